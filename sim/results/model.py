@@ -1,0 +1,246 @@
+"""What a run and a whole scenario leave behind: frozen, plain SI, one definition of every number.
+
+Plots, tables, files and verdict all read these objects; nothing computes a result a second time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+class Outcome(StrEnum):
+    """How a run ended."""
+
+    FINISHED = "finished"
+    STOPPED = "stopped by an event"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True)
+class Event:
+    """One discontinuity the integration was restarted at: time, what happened, where, and a value if it has one."""
+
+    time_s: float
+    what: str
+    where: str
+    value: float | None = None
+    unit: str | None = None
+
+
+@dataclass(frozen=True)
+class Audit:
+    """How far a run can be trusted.
+
+    energy_residual: largest |energy in - energy out| over the energy turned over, dimensionless.
+    peak_change: largest relative change of any peak when repeated at a tenth of the tolerance (None: not repeated).
+    """
+
+    energy_residual: float
+    peak_change: float | None
+    tolerance: float
+    evaluations: int
+    steps: int
+    restarts: int
+    passed: bool
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class PerformerResult:
+    """What one performer sees in one case. g values are force felt over weight, 1 at rest on the line."""
+
+    peak_g: float
+    peak_g_time_s: float
+    peak_g_cfc60: float | None
+    lowest_height_m: float
+    lowest_height_time_s: float
+    clearance_m: float | None
+    top_speed_m_s: float
+    landing_speed_m_s: float | None = None
+    slack_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class DriveResult:
+    """What one drive did in one case; stopping figures count from the stop to standstill."""
+
+    paid_out_m: float
+    top_speed_m_s: float
+    stopping_distance_m: float | None = None
+    stopping_time_s: float | None = None
+    brake_slip_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Peak:
+    """The largest force on an element in one case (N), when (s) and, for a line, in which span."""
+
+    force_N: float
+    time_s: float
+    place: str = ""
+
+
+@dataclass(frozen=True)
+class CaseResult:
+    """One simulated case. kind is 'working' or 'emergency'."""
+
+    name: str
+    kind: str
+    outcome: Outcome
+    reason: str = ""
+    remedy: str = ""
+    stop_time_s: float | None = None
+    duration_s: float = 0.0
+    performers: Mapping[str, PerformerResult] = field(default_factory=dict)
+    drives: Mapping[str, DriveResult] = field(default_factory=dict)
+    peaks: Mapping[str, Peak] = field(default_factory=dict)
+    """Per element name: line, sheave, anchor, mount, drive, harness, hardware."""
+    static_N: Mapping[str, float] = field(default_factory=dict)
+    """Per element name: the force at rest before anything moves."""
+    events: tuple[Event, ...] = ()
+    audit: Audit | None = None
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Sampled history of one case: time_s (n,) and named columns (n,) each; names as the scenario format has them."""
+
+    time_s: Floats
+    columns: Mapping[str, Floats]
+
+
+@dataclass(frozen=True)
+class Run:
+    """One case simulated: its figures and its history."""
+
+    case: CaseResult
+    trace: Trace
+
+
+@dataclass(frozen=True)
+class Reduction:
+    """One factor (at most 1) on an element's strength, where it acts and where the number comes from."""
+
+    what: str
+    at: str
+    factor: float
+    source: str
+    needs_evidence: bool = False
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Three numbers that belong together: on the static, the working and the emergency load. None: not asked or not judged."""
+
+    static: float | None = None
+    working: float | None = None
+    emergency: float | None = None
+
+
+@dataclass(frozen=True)
+class ElementResult:
+    """What one element bears over all cases and what it can bear. Forces in N."""
+
+    name: str
+    kind: str
+    static_N: float
+    working_N: float
+    emergency_N: float | None
+    worst_case: str
+    worst_time_s: float
+    worst_place: str
+    breaking_strength_N: float | None
+    reductions: tuple[Reduction, ...]
+    strength_N: float | None
+    design_factor: Factors
+    required: Factors
+    within: bool | None
+    """None: not judged (why, in remark)."""
+    remark: str = ""
+    strength_origin: str = ""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One limit against what was found. within None: not judged."""
+
+    limit: str
+    of: str
+    case: str
+    found: float | None
+    required: float | None
+    unit: str
+    within: bool | None
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class DrawnPoint:
+    """A point of the rig drawing. kind: performer, body, sheave, bar, anchor, mount, drive, junction, counterweight."""
+
+    name: str
+    kind: str
+    position_m: tuple[float, float, float]
+    size_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class DrawnLine:
+    """A line of the rig drawing: its name, the names of the points it passes and their positions in order."""
+
+    name: str
+    through: tuple[str, ...]
+    path_m: tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """The rig to scale at the start, for drawing; paths_m are where the performers go in the planned move (may be empty)."""
+
+    points: tuple[DrawnPoint, ...]
+    lines: tuple[DrawnLine, ...]
+    floor_m: float | None
+    paths_m: Mapping[str, tuple[tuple[float, float, float], ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class SweepTable:
+    """One row per stop instant of an 'every instant' stop. columns: peak g per performer, peak force per element,
+    lowest height, stopping distance; all (n,)."""
+
+    name: str
+    stop_time_s: Floats
+    columns: Mapping[str, Floats]
+    causes: tuple[str, ...] = ()
+    """Per row: empty, or why that run did not finish."""
+
+
+@dataclass(frozen=True)
+class Result:
+    """Everything one scenario gave. verdict: 'within limits', 'outside limits', 'not judged' or 'not finished'."""
+
+    title: str
+    revision: str
+    prepared_by: str
+    verdict: str
+    findings: tuple[Finding, ...]
+    cases: Mapping[str, CaseResult]
+    elements: Mapping[str, ElementResult]
+    weakest: str | None
+    traces: Mapping[str, Trace]
+    sweeps: Mapping[str, SweepTable]
+    drawing: Drawing
+    stamp: Mapping[str, object]
+    assumptions: tuple[str, ...] = ()
+    not_simulated: tuple[str, ...] = ()
+    limits: Mapping[str, float] = field(default_factory=dict)
+    """The limits drawn in plots: keys 'clearance_m', 'g_load', 'landing_speed_m_s', when asked for."""
+    exit_status: int = 0

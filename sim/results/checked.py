@@ -1,0 +1,26 @@
+"""What `stopload check` states about a scenario without simulating it: what each move really does."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class CheckedMove:
+    """One move as its drive really makes it, read off the motion's polynomials; lengths are of line at the drive.
+
+    distance_m is positive paying out and negative taking in. top_speed_m_s, top_acceleration_m_s2 and
+    top_deceleration_m_s2 are magnitudes really reached, which a short move keeps below what was asked for.
+    performer_end_height_m: for each performer, the height of its suspension point at rest after this move and those
+    before it, from unstretched geometry.
+    """
+
+    drive: str
+    start_s: float
+    end_s: float
+    distance_m: float
+    top_speed_m_s: float
+    top_acceleration_m_s2: float
+    top_deceleration_m_s2: float
+    performer_end_height_m: Mapping[str, float] = field(default_factory=dict)

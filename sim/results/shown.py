@@ -1,0 +1,89 @@
+"""How a figure is shown to a person: in SI or in US units, with its unit, rounded to what can be read at a glance.
+
+Results and files hold SI. Only what is printed, drawn or reported goes through here, so `--units us` turns all of it.
+Factors are the exact ones of NIST SP 811 (2008), appendix B: 1 ft = 0.3048 m, 1 in = 25.4 mm,
+1 lb = 0.453 592 37 kg, 1 lbf = 1 lb x 9.806 65 m/s² = 4.448 221 615 260 5 N.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+FOOT_M = 0.3048
+POUND_KG = 0.45359237
+POUND_FORCE_N = 4.4482216152605
+
+
+class Units(StrEnum):
+    """What figures are shown in."""
+
+    SI = "si"
+    US = "us"
+
+
+@dataclass(frozen=True)
+class ShownUnit:
+    """One unit a figure is shown in: its sign, how many SI units it is, and the decimals shown."""
+
+    sign: str
+    size_si: float
+    decimals: int
+
+    def number(self, value_si: float) -> float:
+        """The value in this unit, unrounded."""
+        return value_si / self.size_si
+
+
+_KILONEWTON = ShownUnit("kN", 1000.0, 2)
+_SHOWN: dict[Units, dict[str, ShownUnit]] = {
+    Units.SI: {
+        "N": _KILONEWTON,
+        "m": ShownUnit("m", 1.0, 2),
+        "m/s": ShownUnit("m/s", 1.0, 2),
+        "m/s^2": ShownUnit("m/s²", 1.0, 2),
+        "kg": ShownUnit("kg", 1.0, 1),
+    },
+    Units.US: {
+        "N": ShownUnit("lbf", POUND_FORCE_N, 0),
+        "m": ShownUnit("ft", FOOT_M, 1),
+        "m/s": ShownUnit("ft/s", FOOT_M, 1),
+        "m/s^2": ShownUnit("ft/s²", FOOT_M, 1),
+        "kg": ShownUnit("lb", POUND_KG, 0),
+    },
+}
+_ALIKE = {
+    "": ShownUnit("", 1.0, 2),
+    "g": ShownUnit("g", 1.0, 2),
+    "s": ShownUnit("s", 1.0, 2),
+    "Hz": ShownUnit("Hz", 1.0, 1),
+}
+
+
+def unit_shown(unit: str, units: Units) -> ShownUnit:
+    """The unit in which a figure of the SI unit `unit` (as results name it: 'N', 'm', 'm/s', 's', 'g', '') is shown.
+
+    A unit unknown here is shown as it is, so that nothing is ever shown under a wrong sign.
+    """
+    return _SHOWN[units].get(unit) or _ALIKE.get(unit) or ShownUnit(unit, 1.0, 3)
+
+
+def shown(value_si: float | None, unit: str, units: Units = Units.SI) -> str:
+    """A figure with its unit, or a dash where there is none.
+
+    >>> shown(4210.0, "N"), shown(4210.0, "N", Units.US), shown(2.61, "m", Units.US), shown(None, "N")
+    ('4.21 kN', '946 lbf', '8.6 ft', '–')
+    """
+    if value_si is None:
+        return "–"
+    how = unit_shown(unit, units)
+    return f"{bare(value_si, unit, units)} {how.sign}".rstrip()
+
+
+def bare(value_si: float | None, unit: str, units: Units = Units.SI) -> str:
+    """The same figure without its unit, for a column whose head carries it."""
+    if value_si is None:
+        return "–"
+    how = unit_shown(unit, units)
+    text = f"{how.number(value_si):,.{how.decimals}f}"
+    return text[1:] if text.startswith("-") and not text.strip("-0.,") else text

@@ -1,0 +1,1 @@
+"""What each element can bear: line types, reductions, design factors and the weakest element."""

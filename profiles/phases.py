@@ -9,8 +9,7 @@ import numpy as np
 
 from profiles.motion import Motion
 
-
-# What is left over below this share of the whole is rounding and makes no phase of its own.
+# A phase shorter than this share of the whole is rounding and is left out.
 ROUNDING = 1e-13
 
 
@@ -45,9 +44,11 @@ def motion_of_phases(
     """
     time_s, labels, coefficients = [start_s], [""], []
     position_m, speed_m_s = start_position_m, start_speed_m_s
+    phases = list(phases)
+    shortest_s = ROUNDING * sum(phase.duration_s for phase in phases)
     for phase in phases:
         end_s = time_s[-1] + phase.duration_s
-        if not end_s > time_s[-1]:
+        if phase.duration_s <= shortest_s or end_s <= time_s[-1]:
             continue
         labels[-1] = phase.label
         tau, a, jerk = phase.duration_s, phase.acceleration_m_s2, phase.jerk_m_s3
@@ -73,8 +74,6 @@ def change_of_speed(
     peak = min(acceleration_m_s2, (jerk_m_s3 * change_m_s) ** 0.5)
     ramp_s = peak / jerk_m_s3
     hold_s = change_m_s / peak - ramp_s
-    if hold_s < ROUNDING * ramp_s:
-        hold_s = 0.0
     return [
         Phase(ramp_s, 0.0, jerk_m_s3, label),
         Phase(hold_s, peak, 0.0),

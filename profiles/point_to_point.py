@@ -65,10 +65,9 @@ def point_to_point(
         deceleration = deceleration_for(top, slow_down_in_m, jerk)
 
     cruise_m = distance - speed_up_m(top) - changing_distance_m(top, deceleration, jerk)
-    cruise_s = cruise_m / top if cruise_m > ROUNDING * distance else 0.0
     phases = [
         *change_of_speed(top, acceleration_m_s2, jerk, "move starts"),
-        Phase(cruise_s, 0.0, 0.0, "full speed"),
+        Phase(cruise_m / top, 0.0, 0.0, "full speed"),
         *reversed_sense(change_of_speed(top, deceleration, jerk, "slow-down starts")),
     ]
     sense = math.copysign(1.0, distance_m)

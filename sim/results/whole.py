@@ -1,0 +1,126 @@
+"""A folder that appears whole or not at all, and never over another one unasked.
+
+Everything is written into a sibling whose name says that it is unfinished, forced to disk, and renamed into place.
+Whatever goes wrong on the way, a full disk and Ctrl-C included, the sibling is removed again; what a killed process
+left behind is removed by the next one that writes the same folder.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import secrets
+import shutil
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+UNFINISHED = "unfinished"
+REPLACED = "replaced"
+_A_DAY_S = 86400.0
+
+
+class FolderError(Exception):
+    """A folder cannot be written or read; the message is a plain sentence for the person at the keyboard."""
+
+
+@contextmanager
+def whole_folder(final: Path, replace: Callable[[Path], None] | None = None) -> Iterator[Path]:
+    """Give an empty folder to write into; it becomes `final` when the block ends without an exception.
+
+    replace: None when an existing `final` must stay; otherwise called with it, to raise FolderError if it must stay
+    after all. Raises FolderError where it must stay, OSError from the disk; nothing part-written remains either way.
+    """
+    final = Path(os.path.abspath(final))  # noqa: PTH100  (resolve() would follow a link at the end of the path)
+    refuse_if_there(final, replace)
+    final.parent.mkdir(parents=True, exist_ok=True)
+    clear_leftovers(final)
+    part = _sibling(final, UNFINISHED)
+    part.mkdir()
+    try:
+        yield part
+        _force_to_disk(part)
+        _put_in_place(part, final, replace)
+    except BaseException:
+        shutil.rmtree(part, ignore_errors=True)
+        raise
+    _force_entry_to_disk(final.parent)
+
+
+def refuse_if_there(final: Path, replace: Callable[[Path], None] | None) -> None:
+    """Raise FolderError unless `final` is free, or is a folder that `replace` lets go."""
+    if not os.path.lexists(final):
+        return
+    if replace is None:
+        raise FolderError(f"{final} exists already and is left as it is; choose another place, or say --replace")
+    if final.is_symlink() or not final.is_dir():
+        raise FolderError(f"{final} is not a folder and is left as it is")
+    replace(final)
+
+
+def clear_leftovers(final: Path) -> None:
+    """Remove what killed processes left beside `final`; bring back a folder that one had moved aside to replace it."""
+    shape = re.compile(re.escape(final.name) + rf"\.({UNFINISHED}|{REPLACED})-(\d+)-[0-9a-f]+")
+    for entry in sorted(final.parent.iterdir()):
+        match = shape.fullmatch(entry.name)
+        if match is None or _still_written(int(match[2]), entry):
+            continue
+        if match[1] == REPLACED and not os.path.lexists(final):
+            entry.rename(final)
+        else:
+            shutil.rmtree(entry, ignore_errors=True)
+
+
+def _sibling(final: Path, word: str) -> Path:
+    return final.with_name(f"{final.name}.{word}-{os.getpid()}-{secrets.token_hex(4)}")
+
+
+def _put_in_place(part: Path, final: Path, replace: Callable[[Path], None] | None) -> None:
+    refuse_if_there(final, replace)  # again: it may have come into being while we wrote
+    if not final.exists():
+        part.rename(final)
+        return
+    aside = _sibling(final, REPLACED)
+    final.rename(aside)
+    try:
+        part.rename(final)
+    except BaseException:
+        aside.rename(final)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+def _still_written(pid: int, entry: Path) -> bool:
+    """Whether the process that made `entry` may still be at it. Where there is no asking, a day must pass."""
+    if os.name != "posix":
+        return time.time() - entry.stat().st_mtime < _A_DAY_S
+    if pid == os.getpid():
+        return False
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    except (PermissionError, OverflowError):
+        return True
+    return True
+
+
+def _force_to_disk(folder: Path) -> None:
+    for path in sorted(folder.rglob("*"), reverse=True):
+        if path.is_file():
+            with path.open("rb") as file:
+                os.fsync(file.fileno())
+        else:
+            _force_entry_to_disk(path)
+    _force_entry_to_disk(folder)
+
+
+def _force_entry_to_disk(folder: Path) -> None:
+    if os.name != "posix":
+        return  # elsewhere a folder cannot be opened
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)

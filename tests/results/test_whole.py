@@ -1,0 +1,111 @@
+"""A folder appears whole or not at all, whatever happens in the middle of writing it."""
+
+from __future__ import annotations
+
+import errno
+import os
+import signal
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+
+import pytest
+
+from sim.results import folder as folder_module
+from sim.results.folder import read_result, write_result
+from sim.results.whole import clear_leftovers, whole_folder
+from tests.results.made_up import INPUTS, made_up_result
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.mark.parametrize(
+    "error", [KeyboardInterrupt(), OSError(errno.ENOSPC, "No space left on device"), RuntimeError("any"), SystemExit(1)]
+)
+@pytest.mark.parametrize("where", ["write_trace", "write_sweep", "_hashes", "_result_text"])
+def test_nothing_remains_of_a_write_that_breaks(tmp_path: Path, monkeypatch, where: str, error: BaseException) -> None:
+    def breaks(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(folder_module, where, breaks)
+    with pytest.raises(type(error)):
+        write_result(tmp_path / "out", made_up_result(), INPUTS)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("call", ["fsync", "rename"])
+def test_a_disk_that_fails_at_the_last_moment_leaves_the_old_result(tmp_path: Path, monkeypatch, call: str) -> None:
+    out = write_result(tmp_path / "out", made_up_result(), INPUTS)
+    before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
+    real = Path.rename
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    def rename(path: Path, target: Path) -> Path:
+        if "unfinished" in path.name:
+            raise OSError(errno.EIO, "Input/output error")
+        return real(path, target)
+
+    if call == "fsync":
+        monkeypatch.setattr(os, "fsync", full)
+    else:
+        monkeypatch.setattr(Path, "rename", rename)
+    with pytest.raises(OSError, match=r"No space|Input"):
+        write_result(out, made_up_result(), INPUTS, overwrite=True)
+    monkeypatch.undo()
+    assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
+    assert list(tmp_path.iterdir()) == [out]
+
+
+_KILLED_WHILE_WRITING = """
+    import os, signal, sys
+    from pathlib import Path
+    from sim.results.folder import write_result
+    from tests.results.made_up import INPUTS, made_up_result
+
+    def draw(result, folder):
+        (folder / "half.svg").write_text("<svg")
+        os.kill(os.getpid(), signal.SIGKILL)
+
+    write_result(Path(sys.argv[1]), made_up_result(), INPUTS, draw, overwrite=True)
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a signal that cannot be caught")
+@pytest.mark.parametrize("over_an_old_one", [False, True])
+def test_a_killed_process_leaves_no_half_folder(tmp_path: Path, over_an_old_one: bool) -> None:
+    out = tmp_path / "out"
+    if over_an_old_one:
+        write_result(out, made_up_result(), INPUTS)
+    code = textwrap.dedent(_KILLED_WHILE_WRITING)
+    killed = subprocess.run([sys.executable, "-c", code, out], cwd=ROOT, check=False)
+    assert killed.returncode == -signal.SIGKILL
+    left = [path.name for path in tmp_path.iterdir() if path != out]
+    assert len(left) == 1
+    assert left[0].startswith("out.unfinished-")
+    assert out.exists() == over_an_old_one
+    write_result(out, made_up_result(), INPUTS, overwrite=True)
+    assert list(tmp_path.iterdir()) == [out]
+    assert read_result(out).title == made_up_result().title
+
+
+def test_a_folder_moved_aside_by_a_killed_process_comes_back(tmp_path: Path) -> None:
+    out = write_result(tmp_path / "out", made_up_result(), INPUTS)
+    finished = subprocess.Popen([sys.executable, "-c", ""])
+    finished.wait()
+    out.rename(tmp_path / f"out.replaced-{finished.pid}-0a1b")
+    clear_leftovers(out)
+    assert list(tmp_path.iterdir()) == [out]
+    assert read_result(out).title == made_up_result().title
+
+
+def test_what_another_running_process_writes_is_left_alone(tmp_path: Path) -> None:
+    running = tmp_path / f"out.unfinished-{os.getppid()}-0a1b"
+    running.mkdir()
+    like_it = tmp_path / "out.unfinished-notes"
+    like_it.mkdir()
+    with whole_folder(tmp_path / "out") as part:
+        (part / "a").write_text("a")
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(["out", running.name, like_it.name])

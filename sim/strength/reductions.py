@@ -1,0 +1,133 @@
+"""What a line's end and a bend take from its strength. Each factor acts at one place and is used there once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Literal
+
+import numpy as np
+import yaml
+from pydantic import TypeAdapter, model_validator
+from pydantic.dataclasses import dataclass
+
+from sim.results.model import Reduction
+from sim.strength.laws import DATA, STRICT, Number, Status, source_text
+
+Group = Literal["wire", "conventional", "high-modulus"]
+CONVENTIONAL = ("polyamide", "polyester", "polypropylene")
+
+
+class UnknownTermination(ValueError):
+    """A termination word the program does not know, or one that is not made in this material. Lists those it knows."""
+
+    def __init__(self, word: str, group: Group) -> None:
+        self.word, self.known = word, known_terminations(group)
+        why = "is not known for" if word in terminations() else "is unknown; for"
+        super().__init__(f"termination '{word}' {why} {GROUP_WORDS[group]}; known: {', '.join(self.known)}")
+
+
+GROUP_WORDS: Mapping[str, str] = {
+    "wire": "wire",
+    "conventional": "polyamide and polyester line",
+    "high-modulus": "high-modulus line",
+}
+
+
+class NoBendValue(ValueError):
+    """A bend sharper than any the table has."""
+
+
+@dataclass(frozen=True, config=STRICT)
+class Termination:
+    """One termination: efficiency by group of material, or a sentence saying that it takes nothing."""
+
+    wire: Number | None = None
+    conventional: Number | None = None
+    high_modulus: Number | None = None
+    says: str = ""
+
+    @model_validator(mode="after")
+    def _check(self) -> Termination:
+        numbers = [number for number in (self.wire, self.conventional, self.high_modulus) if number]
+        if bool(numbers) == bool(self.says):
+            raise ValueError("a termination has efficiencies or a sentence")
+        if any(not 0.0 < number.value <= 1.0 for number in numbers):
+            raise ValueError("an efficiency is above 0 and at most 1")
+        return self
+
+    def number(self, group: Group) -> Number | None:
+        """Its efficiency in a group of material, None where it is not made in it or takes nothing."""
+        return {"wire": self.wire, "conventional": self.conventional, "high-modulus": self.high_modulus}[group]
+
+    def fits(self, group: Group) -> bool:
+        """Whether it is made in this group of material."""
+        return bool(self.says) or self.number(group) is not None
+
+
+@dataclass(frozen=True, config=STRICT)
+class Bend:
+    """Static bend efficiency by D:d."""
+
+    efficiency: Mapping[float, float]
+    source: str
+    status: Status
+
+    def at(self, D_to_d: float) -> float:
+        """Efficiency at a D:d, linear between points, held above the last. Raises NoBendValue below the first."""
+        ratios, values = list(self.efficiency), list(self.efficiency.values())
+        if D_to_d < ratios[0]:
+            raise NoBendValue(f"a bend of D:d {D_to_d:.2g} is sharper than the table goes ({ratios[0]:g})")
+        return float(np.interp(D_to_d, ratios, values))
+
+
+@cache
+def terminations() -> Mapping[str, Termination]:
+    """Every termination by the word a scenario uses."""
+    written = yaml.safe_load((DATA / "terminations.yaml").read_text(encoding="utf-8"))
+    named = {word: {key.replace("-", "_"): value for key, value in entry.items()} for word, entry in written.items()}
+    return TypeAdapter(dict[str, Termination]).validate_python(named)
+
+
+@cache
+def bends() -> Mapping[str, Bend]:
+    """The bend tables, 'wire' and 'textile'."""
+    written = yaml.safe_load((DATA / "bends.yaml").read_text(encoding="utf-8"))
+    return TypeAdapter(dict[str, Bend]).validate_python(written)
+
+
+def group_of(fibre: str, textile: bool) -> Group:
+    """The group of material a termination is looked up in. An unnamed fibre counts as high-modulus, the weaker."""
+    if not textile:
+        return "wire"
+    return "conventional" if any(name in fibre.lower() for name in CONVENTIONAL) else "high-modulus"
+
+
+def known_terminations(group: Group) -> tuple[str, ...]:
+    """The termination words that exist for a group of material."""
+    return tuple(word for word, entry in terminations().items() if entry.fits(group))
+
+
+def termination(word: str, at: str, fibre: str, textile: bool) -> Reduction:
+    """The reduction of a line's end at the element `at`. Raises UnknownTermination, listing the known words."""
+    group = group_of(fibre, textile)
+    entry = terminations().get(word)
+    if entry is None or not entry.fits(group):
+        raise UnknownTermination(word, group)
+    number = entry.number(group)
+    if number is None:
+        return Reduction(what=word, at=at, factor=1.0, source=entry.says)
+    return Reduction(word, at, number.value, source_text(number.source), number.status == "from memory")
+
+
+def bend(tread_diameter_m: float, line_diameter_m: float, at: str, textile: bool) -> Reduction:
+    """The reduction of a line bent over a tread, standing still. Raises NoBendValue where the table has no value."""
+    table = bends()["textile" if textile else "wire"]
+    ratio = tread_diameter_m / line_diameter_m
+    return Reduction(
+        what=f"bend over D:d {ratio:.3g}",
+        at=at,
+        factor=table.at(ratio),
+        source=source_text(table.source),
+        needs_evidence=table.status == "from memory",
+    )

@@ -68,7 +68,7 @@ def stopped(motion: Motion, time_s: float, deceleration_m_s2: float, jerk_m_s3: 
         np.concatenate([past_time_s, stop.time_s]),
         np.concatenate([past, stop.coefficients]),
         np.concatenate([past_corner, stop.corner]),
-        (*past_label, *stop.label),
+        (*past_label, "stop", *stop.label[1:]),
     )
 
 

@@ -1,0 +1,382 @@
+"""The right-hand side: forces and accelerations of points, line and drives in one state and one set of modes.
+
+Unstretched length s flows through gates; the state of a gate is the real line speed w. Elastic energy s*Phi(strain),
+Phi the integral of the stretch curve f, gives the force conjugate to unstretched length Psi = T (1 + strain) - Phi and
+so every force below by virtual power (Lagrange's equations for a system through which mass flows). Within one set of
+modes every law is smooth; the borders of the modes are the event functions g, each positive while its mode is valid.
+"""
+
+from __future__ import annotations
+
+import math
+
+from sim.dynamics.curve import curve_at
+from sim.dynamics.jit import part
+from sim.dynamics.tables import (
+    DAMP_PURE,
+    DRIVE_END,
+    FOLLOWING,
+    FREE,
+    INTERIOR,
+    LIMIT_MINUS,
+    LIMIT_PLUS,
+    LIVE,
+    MOVING,
+    P_BRAKE,
+    P_DRAG,
+    P_DRIVE,
+    P_FLOOR,
+    P_FRICTION,
+    P_SAG,
+    P_SPRING,
+    P_VISCOUS,
+    SHEAVE,
+    SLACK,
+    STANDING,
+    STUCK,
+    TAUT,
+)
+
+
+@part
+def _drive_motion(t, d, m, w):
+    """Paid-out length and speed asked of a drive at time t, from the piece it is on."""
+    k = w.piece[d, 0]
+    while k + 1 < w.piece[d, 1] and t >= m.motion_t[k + 1]:
+        k += 1
+    x = t - m.motion_t[k]
+    c1, c2, c3 = m.motion_c[k, 1], m.motion_c[k, 2], m.motion_c[k, 3]
+    return m.motion_c[k, 0] + x * (c1 + x * (c2 + x * c3)), c1 + x * (2 * c2 + x * 3 * c3)
+
+
+@part
+def _brake_capacity(t, d, m, w):
+    """Force of the brakes of a drive at the line (N), once it is live."""
+    k = w.piece[d, 2]
+    return m.brake_c[k, 0] + (t - m.brake_t[k]) * m.brake_c[k, 1]
+
+
+@part
+def _read_state(t, y, m, w):
+    """Positions and velocities of points, real line speed at every gate."""
+    for i in range(len(m.points)):
+        k = m.points[i].state
+        w.mass[i] = m.points[i].mass
+        w.frc[i, 0] = 0.0
+        w.frc[i, 1] = 0.0
+        w.frc[i, 2] = 0.0
+        if k >= 0:
+            for c in range(3):
+                w.pos[i, c] = y[k + c]
+                w.vel[i, c] = y[k + 3 + c] if w.mode_p[i] == MOVING else 0.0
+    for j in range(len(m.gates)):
+        kind = m.gates[j].kind
+        if kind == DRIVE_END:
+            d = m.gates[j].drive
+            if w.mode_d[d] == FOLLOWING:
+                speed = _drive_motion(t, d, m, w)[1]
+            elif w.mode_b[d] == STUCK:
+                speed = 0.0
+            else:
+                speed = y[m.drives[d].state + 1]
+            w.flow[j, 1] = m.gates[j].sign * speed
+        elif m.gates[j].state >= 0:
+            w.flow[j, 1] = 0.0 if w.mode_g[j] == STUCK else y[m.gates[j].state]
+
+
+@part
+def _geometry(y, m, w):
+    """Directions, chord lengths and their rates; strain of every element. Returns False if line has run out."""
+    for i in range(len(m.spans)):
+        a, b = m.spans[i].a, m.spans[i].b
+        dx = w.pos[b, 0] + m.spans[i].bx - w.pos[a, 0] - m.spans[i].ax
+        dy = w.pos[b, 1] + m.spans[i].by - w.pos[a, 1] - m.spans[i].ay
+        dz = w.pos[b, 2] + m.spans[i].bz - w.pos[a, 2] - m.spans[i].az
+        length = math.sqrt(dx * dx + dy * dy + dz * dz)
+        if not length > 0.0:
+            return False
+        inv = 1.0 / length
+        ux, uy, uz = dx * inv, dy * inv, dz * inv
+        w.unit[i, 0], w.unit[i, 1], w.unit[i, 2] = ux, uy, uz
+        w.chord[i, 0] = length
+        w.chord[i, 1] = (
+            ux * (w.vel[b, 0] - w.vel[a, 0]) + uy * (w.vel[b, 1] - w.vel[a, 1]) + uz * (w.vel[b, 2] - w.vel[a, 2])
+        )
+        if m.spans[i].sag >= 0:
+            w.chord[i, 2] = math.sqrt(ux * ux + uy * uy)
+    for e in range(len(m.elements)):
+        i = m.elements[e].span
+        s = y[m.elements[e].state]
+        if not s > 0.0:
+            return False
+        length = m.elements[e].share * w.chord[i, 0]
+        if m.spans[i].sag >= 0:
+            sag = y[m.spans[i].sag]
+            length += 8.0 * sag * sag / (3.0 * w.chord[i, 0])
+        w.strain[e, 0] = length / s - 1.0
+    return True
+
+
+@part
+def _flows(m, w):
+    """Unstretched metres per second through every gate."""
+    for j in range(len(m.gates)):
+        kind = m.gates[j].kind
+        if kind == SHEAVE or kind == INTERIOR:
+            ea, eb = m.gates[j].before, m.gates[j].after
+            mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
+            speed = w.flow[j, 1]
+            if kind == INTERIOR:
+                i = m.gates[j].span
+                a, b, phi = m.spans[i].a, m.spans[i].b, m.gates[j].fraction
+                for c in range(3):
+                    speed -= w.unit[i, c] * ((1.0 - phi) * w.vel[a, c] + phi * w.vel[b, c])
+            w.flow[j, 0] = speed / mean
+        elif kind == DRIVE_END:
+            w.flow[j, 0] = w.flow[j, 1] / (1.0 + m.gates[j].wound_strain)
+
+
+@part
+def _limited(force, viscous, mode):
+    """Elastic plus viscous force in a mode: the rate part never exceeds the elastic part."""
+    if mode == TAUT:
+        return force + viscous
+    if mode == LIMIT_PLUS:
+        return 2.0 * force
+    return 0.0
+
+
+@part
+def _borders(strain, force, viscous, mode, law, tau):
+    """The two event functions of an element or a floor contact in its mode."""
+    if mode == SLACK:
+        return -strain, 1.0
+    if law == DAMP_PURE:
+        return strain, (force + viscous if mode == TAUT else -force - viscous)
+    if tau == 0.0:
+        return strain, 1.0
+    if mode == TAUT:
+        return force - viscous, force + viscous
+    if mode == LIMIT_PLUS:
+        return viscous - force, strain
+    return -viscous - force, strain
+
+
+@part
+def _tensions(y, dy, m, w):
+    """Rates of unstretched length, tensions and what is conjugate to the flow."""
+    for e in range(len(m.elements)):
+        i = m.elements[e].span
+        s = y[m.elements[e].state]
+        ds = w.flow[m.elements[e].gate_in, 0] - w.flow[m.elements[e].gate_out, 0]
+        dy[m.elements[e].state] = ds
+        rate = m.elements[e].share * w.chord[i, 1]
+        if m.spans[i].sag >= 0:
+            k = m.spans[i].sag
+            ratio = y[k] / w.chord[i, 0]
+            rate += w.chord[i, 1] * (-8.0 / 3.0) * ratio * ratio + 16.0 / 3.0 * ratio * y[k + 1]
+        strain = w.strain[e, 0]
+        strain_rate = (rate - (1.0 + strain) * ds) / s
+        w.strain[e, 1] = strain_rate
+        mode = w.mode_e[e]
+        tau = m.elements[e].tau
+        if mode == SLACK:
+            w.ten[e, 0] = w.ten[e, 1] = w.ten[e, 2] = 0.0
+            w.g[2 * e], w.g[2 * e + 1] = -strain, 1.0
+        else:
+            force, slope, energy = curve_at(m.curve_x, m.curve_c, m.elements[e].curve, strain)
+            viscous = tau * slope * strain_rate
+            tension = _limited(force, viscous, mode)
+            w.ten[e, 0] = tension
+            w.ten[e, 1] = tension * (1.0 + max(strain, 0.0)) - energy
+            w.ten[e, 2] = energy
+            w.g[2 * e], w.g[2 * e + 1] = _borders(strain, force, viscous, mode, m.elements[e].law, tau)
+            w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
+        rise = m.elements[e].share * w.unit[i, 2] * w.chord[i, 0]
+        w.ten[e, 3] = 0.5 * m.elements[e].rho * m.gravity * rise
+        if m.spans[i].sag >= 0:
+            w.ten[e, 1] += 2.0 / 3.0 * m.elements[e].rho * m.gravity * y[m.spans[i].sag] * w.chord[i, 2]
+
+
+@part
+def _middle_height(e, m, w):
+    """Height of an element's middle (m)."""
+    i = m.elements[e].span
+    a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
+    return (1.0 - phi) * (w.pos[a, 2] + m.spans[i].az) + phi * (w.pos[b, 2] + m.spans[i].bz)
+
+
+@part
+def end_tension(e, at_end, m, w):
+    """Tension at the first (at_end False) or last end of an element: that of its middle and half its weight."""
+    if at_end:
+        return max(w.ten[e, 0] + w.ten[e, 3], 0.0)
+    return max(w.ten[e, 0] - w.ten[e, 3], 0.0)
+
+
+@part
+def _capacity(j, m, w):
+    """Largest tension difference dry friction can hold at a sheave or a bar (N).
+
+    Bearing friction acts on the resultant of both legs and the sheave's own weight, bending loss on the mean tension;
+    a bar that does not turn holds as a capstan does (Euler and Eytelwein).
+    """
+    ea, eb = m.gates[j].before, m.gates[j].after
+    ia, ib = m.elements[ea].span, m.elements[eb].span
+    ta, tb = end_tension(ea, True, m, w), end_tension(eb, False, m, w)
+    if m.gates[j].bar > 0.0:
+        cosine = 0.0
+        for c in range(3):
+            cosine += w.unit[ia, c] * w.unit[ib, c]
+        wrap = math.acos(min(1.0, max(-1.0, cosine)))
+        return (math.exp(m.gates[j].bar * wrap) - 1.0) * min(ta, tb)
+    px = tb * w.unit[ib, 0] - ta * w.unit[ia, 0]
+    py = tb * w.unit[ib, 1] - ta * w.unit[ia, 1]
+    pz = tb * w.unit[ib, 2] - ta * w.unit[ia, 2] - m.gates[j].weight
+    return m.gates[j].bearing * math.sqrt(px * px + py * py + pz * pz) + m.gates[j].bending * 0.5 * (ta + tb)
+
+
+@part
+def _gate_forces(y, dy, m, w):
+    """Accelerations of line at sheaves and interior gates, friction and its event functions."""
+    base = 2 * len(m.elements)
+    for j in range(len(m.gates)):
+        kind = m.gates[j].kind
+        if kind != SHEAVE and kind != INTERIOR:
+            continue
+        ea, eb = m.gates[j].before, m.gates[j].after
+        weight = m.gravity * (
+            m.elements[ea].rho * _middle_height(ea, m, w) - m.elements[eb].rho * _middle_height(eb, m, w)
+        )
+        mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
+        driving = (w.ten[eb, 1] - w.ten[ea, 1] + weight) / mean
+        w.node[j, 0] = driving
+        mode = w.mode_g[j]
+        speed = w.flow[j, 1]
+        net = driving
+        if mode == FREE:
+            w.node[j, 1] = 0.0
+        else:
+            cap = _capacity(j, m, w)
+            w.node[j, 1] = cap
+            if mode == STUCK:
+                w.g[base + 2 * j] = w.held[j] * cap - driving
+                w.g[base + 2 * j + 1] = w.held[j] * cap + driving
+            else:
+                w.g[base + 2 * j] = mode * speed
+                w.g[base + 2 * j + 1] = 1.0
+                net -= mode * cap
+                w.power[P_FRICTION] -= cap * mode * speed
+        lump = 0.5 * (
+            m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state]
+        )
+        inverse = 0.0 if mode == STUCK else 1.0 / (m.gates[j].mass + lump)
+        w.node[j, 2] = inverse
+        dy[m.gates[j].state] = net * inverse
+
+
+@part
+def _end_velocity(j, i, at_b, m, w):
+    """What a gate's end of an element moves with: line speed through it, and whether that is relative to its point.
+
+    Returns (relative flow, 1 if line runs over a sheave or drum; absolute axial speed of a tied or interior end).
+    """
+    kind = m.gates[j].kind
+    if kind == SHEAVE or kind == DRIVE_END:
+        return 1, w.flow[j, 1]
+    if kind == INTERIOR:
+        return 2, w.flow[j, 1]
+    p = m.spans[i].b if at_b else m.spans[i].a
+    return 0, w.unit[i, 0] * w.vel[p, 0] + w.unit[i, 1] * w.vel[p, 1] + w.unit[i, 2] * w.vel[p, 2]
+
+
+@part
+def _element_loads(y, dy, m, w):
+    """Line pulls, weight, moving line mass and the momentum that flowing line carries, onto points and gates."""
+    for e in range(len(m.elements)):
+        i = m.elements[e].span
+        a, b = m.spans[i].a, m.spans[i].b
+        s, rho = y[m.elements[e].state], m.elements[e].rho
+        pull = m.elements[e].share * w.ten[e, 0]
+        if m.spans[i].sag >= 0:
+            ratio = y[m.spans[i].sag] / w.chord[i, 0]
+            pull = w.ten[e, 0] * (1.0 - 8.0 / 3.0 * ratio * ratio)
+        for c in range(3):
+            w.frc[a, c] += pull * w.unit[i, c]
+            w.frc[b, c] -= pull * w.unit[i, c]
+        weight, phi = rho * m.gravity * s, m.elements[e].centre
+        w.frc[a, 2] -= (1.0 - phi) * weight
+        w.frc[b, 2] -= phi * weight
+        if m.spans[i].sag >= 0:
+            _sag(e, i, a, b, weight, y, dy, m, w)
+        _transport(e, i, a, b, s, rho, dy, m, w)
+    for j in range(len(m.gates)):
+        if m.gates[j].kind == INTERIOR:
+            i = m.gates[j].span
+            a, b, phi = m.spans[i].a, m.spans[i].b, m.gates[j].fraction
+            for c in range(3):
+                w.frc[a, c] -= (1.0 - phi) * w.node[j, 0] * w.unit[i, c]
+                w.frc[b, c] -= phi * w.node[j, 0] * w.unit[i, c]
+
+
+@part
+def _sag(e, i, a, b, weight, y, dy, m, w):
+    """A sagging span's own coordinate: parabola, Irvine, Cable Structures, ch. 1; its weight turns with the chord."""
+    k = m.spans[i].sag
+    sag, rate, chord, cosine = y[k], y[k + 1], w.chord[i, 0], w.chord[i, 2]
+    inertia = 8.0 / 15.0 * m.elements[e].rho * y[m.elements[e].state]
+    grow = 8.0 / 15.0 * m.elements[e].rho * dy[m.elements[e].state]
+    force = 2.0 / 3.0 * weight * cosine - w.ten[e, 0] * 16.0 * sag / (3.0 * chord)
+    dy[k] = rate
+    dy[k + 1] = (force - m.spans[i].sag_damping * rate - 0.5 * grow * rate) / inertia
+    w.power[P_SAG] -= m.spans[i].sag_damping * rate * rate
+    if cosine > 1e-9:
+        turn = 2.0 / 3.0 * weight * sag / chord
+        for c in range(3):
+            level = w.unit[i, c] / cosine if c < 2 else 0.0
+            side = turn * (level - cosine * w.unit[i, c])
+            w.frc[b, c] += side
+            w.frc[a, c] -= side
+
+
+@part
+def _transport(e, i, a, b, s, rho, dy, m, w):
+    """Momentum of the line flowing through an element's middle.
+
+    It carries the mean of both ends' velocities, so each end lump gets half the flow times the difference; flows are
+    paired with flows and points with points, which keeps the energy of the moving lumps exactly.
+    """
+    ja, jb = m.elements[e].gate_in, m.elements[e].gate_out
+    half = 0.25 * rho * (w.flow[ja, 0] + w.flow[jb, 0])
+    ka, va = _end_velocity(ja, i, False, m, w)
+    kb, vb = _end_velocity(jb, i, True, m, w)
+    lump = 0.5 * rho * s
+    for c in range(3):
+        u = w.unit[i, c]
+        if ka < 2:
+            across = w.vel[b, c] if kb == 0 else (vb * u if kb == 2 else w.vel[b, c] + (vb * u if ka == 0 else 0.0))
+            own = w.vel[a, c]
+            w.frc[a, c] += half * (own - across)
+        if kb < 2:
+            across = w.vel[a, c] if ka == 0 else (va * u if ka == 2 else w.vel[a, c] + (va * u if kb == 0 else 0.0))
+            own = w.vel[b, c]
+            w.frc[b, c] += half * (across - own)
+    if ka < 2 and m.gates[ja].kind != DRIVE_END:
+        w.mass[a] += lump
+    if kb < 2 and m.gates[jb].kind != DRIVE_END:
+        w.mass[b] += lump
+    if ka > 0 and m.gates[ja].state >= 0:
+        far = vb
+        if ka == 2 and kb == 1:
+            far += w.unit[i, 0] * w.vel[b, 0] + w.unit[i, 1] * w.vel[b, 1] + w.unit[i, 2] * w.vel[b, 2]
+        dy[m.gates[ja].state] += half * (va - far) * w.node[ja, 2]
+    if kb > 0 and m.gates[jb].state >= 0:
+        far = va
+        if kb == 2 and ka == 1:
+            far += w.unit[i, 0] * w.vel[a, 0] + w.unit[i, 1] * w.vel[a, 1] + w.unit[i, 2] * w.vel[a, 2]
+        dy[m.gates[jb].state] += half * (far - vb) * w.node[jb, 2]
+    if m.gates[ja].kind == DRIVE_END:
+        w.power[P_DRIVE] += half * va * vb
+    if m.gates[jb].kind == DRIVE_END:
+        w.power[P_DRIVE] -= half * va * vb
+

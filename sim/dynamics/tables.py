@@ -1,0 +1,245 @@
+"""The flat tables the compiled solver reads, and the words for their kinds and modes. SI throughout, z up.
+
+A rig is points joined by spans. A span is a chain of elements of line. Between and at the ends of elements are
+*gates*, through which line may flow: a sheave, an interior gate of a span, a drive's end, or a tied end.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+F, I = np.float64, np.int64
+
+# Gate kinds.
+TIED, SHEAVE, INTERIOR, DRIVE_END = 0, 1, 2, 3
+
+# Modes of an element of line, and of the floor contact: each is one smooth law until its event.
+SLACK, TAUT, LIMIT_PLUS, LIMIT_MINUS = 0, 1, 2, 3
+
+# Modes of anything with dry friction (sheave, brake): sliding either way, held, or without friction at all.
+SLIDE_MINUS, STUCK, SLIDE_PLUS, FREE = -1, 0, 1, 2
+
+# Modes of a drive: follows its motion, or is live: its moving mass under line and brake.
+FOLLOWING, LIVE = 0, 1
+
+# Modes of a point.
+FIXED, HELD, STANDING, MOVING = 0, 1, 2, 3
+
+# Damping laws of an element.
+DAMP_LIMITED, DAMP_PURE = 0, 1
+
+POINT = np.dtype(
+    [
+        ("state", I),  # first of x, y, z, vx, vy, vz in the state vector; -1 for a fixed point
+        ("mass", F),  # kg, without line
+        ("drag_area", F),  # m2, drag coefficient times area
+        ("guided", I),  # 1: moves along (gx, gy, gz) only
+        ("gx", F),
+        ("gy", F),
+        ("gz", F),
+    ],
+    align=True,
+)
+
+SPAN = np.dtype(
+    [
+        ("a", I),
+        ("b", I),
+        ("ax", F),  # where the line meets the point, from the point's own position
+        ("ay", F),
+        ("az", F),
+        ("bx", F),
+        ("by", F),
+        ("bz", F),
+        ("first", I),  # first element
+        ("count", I),  # number of elements
+        ("sag", I),  # state index of the perpendicular sag and its rate; -1: not sagging
+        ("sag_damping", F),  # kg/s
+    ],
+    align=True,
+)
+
+ELEMENT = np.dtype(
+    [
+        ("span", I),
+        ("gate_in", I),
+        ("gate_out", I),
+        ("state", I),  # state index of the unstretched length
+        ("curve", I),
+        ("law", I),
+        ("share", F),  # fraction of the span's chord
+        ("centre", F),  # chord fraction of the element's middle
+        ("rho", F),  # kg per unstretched metre
+        ("tau", F),  # s, damping time
+    ],
+    align=True,
+)
+
+GATE = np.dtype(
+    [
+        ("kind", I),
+        ("point", I),
+        ("span", I),  # the span of an interior gate
+        ("before", I),  # element before, -1 none
+        ("after", I),  # element after, -1 none
+        ("state", I),  # state index of the line speed; -1 none
+        ("drive", I),
+        ("sign", F),  # +1 the drive is at the line's first end, -1 at its last
+        ("fraction", F),  # chord fraction of an interior gate
+        ("mass", F),  # kg, inertia / tread radius squared
+        ("bearing", F),  # friction torque over pin load and tread radius
+        ("bending", F),  # fraction of the mean tension
+        ("bar", F),  # friction coefficient of a bar that does not turn
+        ("weight", F),  # N, the sheave's own weight, on its pin
+        ("wound_strain", F),  # strain of the line on the drum
+        ("wound_energy", F),  # J per unstretched metre on the drum
+        ("also", I),  # next gate on the same sheave or drive, -1 none
+    ],
+    align=True,
+)
+
+DRIVE = np.dtype(
+    [
+        ("state", I),  # paid out, speed
+        ("point", I),
+        ("gate", I),  # first gate
+        ("mass", F),
+        ("live_s", F),  # when it turns live (power off, or on its brake); inf never
+        ("motion_first", I),
+        ("motion_last", I),  # pieces motion_first .. motion_last - 1
+        ("brake_first", I),
+        ("brake_last", I),
+    ],
+    align=True,
+)
+
+SPRING = np.dtype(
+    [
+        ("point", I),
+        ("other", I),  # a point, or -1: the place (x, y, z)
+        ("x", F),
+        ("y", F),
+        ("z", F),
+        ("stiffness", F),
+        ("damping", F),
+        ("px", F),  # force on the point at zero travel
+        ("py", F),
+        ("pz", F),
+    ],
+    align=True,
+)
+
+CONTACT = np.dtype(
+    [("point", I), ("below", F), ("level", F), ("stiffness", F), ("tau", F), ("drag", F)],
+    align=True,
+)
+
+# Observables: what is sampled and whose peaks are kept.
+(
+    OBS_X,
+    OBS_Y,
+    OBS_Z,
+    OBS_VZ,
+    OBS_SPEED,
+    OBS_G,
+    OBS_SPAN,
+    OBS_END,
+    OBS_PIN,
+    OBS_DRIVE,
+    OBS_ELEMENT,
+    OBS_SPRING,
+    OBS_HELD,
+    OBS_PAID,
+    OBS_DRIVE_SPEED,
+    OBS_FELT,
+    OBS_CONTACT,
+) = range(17)
+
+OBSERVABLE = np.dtype([("kind", I), ("index", I), ("scale", F), ("shift", F), ("peak", I)], align=True)
+
+# Powers the audit integrates.
+P_DRIVE, P_VISCOUS, P_FRICTION, P_BRAKE, P_FLOOR, P_SPRING, P_DRAG, P_SAG = range(8)
+POWERS = 8
+
+
+class Model(NamedTuple):
+    """Everything that does not change during a run."""
+
+    points: NDArray
+    spans: NDArray
+    elements: NDArray
+    gates: NDArray
+    drives: NDArray
+    springs: NDArray
+    contacts: NDArray
+    observables: NDArray
+    curve_x: NDArray[np.float64]  # (curves, pieces + 1) strains; unused ones are inf
+    curve_c: NDArray[np.float64]  # (curves, pieces, 5): c0..c3 of the force in N, energy at the piece's start in J/m
+    motion_t: NDArray[np.float64]
+    motion_c: NDArray[np.float64]  # (pieces, 4)
+    brake_t: NDArray[np.float64]
+    brake_c: NDArray[np.float64]  # (pieces, 2): N, N/s
+    gravity: float
+    air: float  # kg/m3
+
+
+class Work(NamedTuple):
+    """Scratch of one run and the modes it is in; never shared between runs."""
+
+    pos: NDArray[np.float64]
+    vel: NDArray[np.float64]
+    frc: NDArray[np.float64]
+    mass: NDArray[np.float64]
+    unit: NDArray[np.float64]
+    chord: NDArray[np.float64]  # (spans, 4): length, rate, cosine of slope, length with sag over chord derivative
+    flow: NDArray[np.float64]  # (gates, 2): unstretched flow, line speed
+    strain: NDArray[np.float64]  # (elements, 2): strain, rate
+    ten: NDArray[np.float64]  # (elements, 4): tension, psi, stored energy per metre, end tension half difference
+    node: NDArray[np.float64]  # (gates + drives, 3): driving force, friction capacity, 1 / mass (0 when held)
+    power: NDArray[np.float64]
+    g: NDArray[np.float64]
+    mode_e: NDArray[np.int64]
+    mode_g: NDArray[np.int64]
+    mode_c: NDArray[np.int64]
+    mode_d: NDArray[np.int64]  # FOLLOWING or LIVE
+    mode_b: NDArray[np.int64]  # brake: SLIDE_MINUS, STUCK, SLIDE_PLUS
+    mode_p: NDArray[np.int64]
+    piece: NDArray[np.int64]  # (drives, 3): motion piece, one past the last before the next corner, brake piece
+    held: NDArray[np.float64]  # (gates + drives,) factor on the friction capacity of a held gate
+
+
+def new_work(m: Model) -> Work:
+    """Scratch for one run of a model."""
+    n_p, n_s, n_e, n_g = len(m.points), len(m.spans), len(m.elements), len(m.gates)
+    n_d, n_c = len(m.drives), len(m.contacts)
+    z = np.zeros
+    return Work(
+        pos=z((n_p, 3)),
+        vel=z((n_p, 3)),
+        frc=z((n_p, 3)),
+        mass=z(n_p),
+        unit=z((n_s, 3)),
+        chord=z((n_s, 4)),
+        flow=z((n_g, 2)),
+        strain=z((n_e, 2)),
+        ten=z((n_e, 4)),
+        node=z((n_g + n_d, 3)),
+        power=z(POWERS),
+        g=np.ones(event_count(m)),
+        mode_e=np.full(n_e, TAUT, I),
+        mode_g=np.full(n_g, FREE, I),
+        mode_c=np.zeros(n_c, I),
+        mode_d=np.zeros(n_d, I),
+        mode_b=np.zeros(n_d, I),
+        mode_p=np.full(n_p, FIXED, I),
+        piece=z((n_d, 3), I),
+        held=np.ones(n_g + n_d),
+    )
+
+
+def event_count(m: Model) -> int:
+    """Number of event functions: two for every element, gate, contact and drive, one for every point."""
+    return 2 * (len(m.elements) + len(m.gates) + len(m.contacts) + len(m.drives)) + len(m.points)

@@ -1,0 +1,217 @@
+"""One element against its loads: the least quotient of strength over force, over places, cases and load classes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from sim.results.model import CaseResult, ElementResult, Factors, Outcome, Reduction
+
+CLASSES = ("static", "working", "emergency")
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where an element can fail.
+
+    keys: names in `CaseResult.peaks` and `.static_N` of the forces acting here; the largest counts.
+    share: part of that force one leg bears. reductions: what is taken from the strength here, and only here.
+    """
+
+    name: str
+    keys: tuple[str, ...]
+    share: float = 1.0
+    reductions: tuple[Reduction, ...] = ()
+
+    @property
+    def efficiency(self) -> float:
+        """Product of the reductions that coincide here."""
+        return math.prod(reduction.factor for reduction in self.reductions)
+
+
+@dataclass(frozen=True)
+class Element:
+    """What can fail, where, and what is asked of it.
+
+    fallback: key of the whole element's force, used where a case has none of a place's keys.
+    breaking_strength_N: before reductions; None when nothing is stated. required: None where nothing is asked.
+    gap: why it cannot be judged although a strength is stated (a line end without a termination).
+    """
+
+    name: str
+    kind: str
+    places: tuple[Place, ...]
+    fallback: str
+    breaking_strength_N: float | None
+    strength_origin: str
+    required: Factors
+    gap: str = ""
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class _Load:
+    """The force of one class that leaves the least strength per force: how much, where, when."""
+
+    force_N: float
+    place: Place
+    where: str
+    case: str
+    time_s: float
+
+    @property
+    def ranked(self) -> float:
+        """Force over efficiency: the larger, the nearer to failure, whatever the breaking strength."""
+        return self.force_N / self.place.efficiency
+
+
+def judge_element(element: Element, cases: Mapping[str, CaseResult]) -> ElementResult:
+    """The element's forces (N) over all cases, its strength where it matters, its factors, and whether they suffice.
+
+    Static is at rest before anything moves, working the largest over working cases, emergency over emergency cases.
+    Cases that failed are left out. strength_N and reductions are those of the place with the smallest margin.
+    """
+    finished = {name: case for name, case in cases.items() if case.outcome is not Outcome.FAILED}
+    loads = {kind: _worst(element, finished, kind) for kind in CLASSES}
+    factors = Factors(**{kind: _factor(element, load) for kind, load in loads.items()})
+    governing = _governing(element, loads, factors)
+    load = loads[governing] if governing else None
+    place = load.place if load else element.places[0]
+    strength = None if element.breaking_strength_N is None else element.breaking_strength_N * place.efficiency
+    within, remark = _within(element, loads, factors)
+    emergency = loads["emergency"]
+    return ElementResult(
+        name=element.name,
+        kind=element.kind,
+        static_N=_force(loads["static"]),
+        working_N=_force(loads["working"]),
+        emergency_N=emergency.force_N if emergency else None,
+        worst_case=load.case if load else "",
+        worst_time_s=load.time_s if load else 0.0,
+        worst_place=load.where if load else "",
+        breaking_strength_N=element.breaking_strength_N,
+        reductions=place.reductions,
+        strength_N=strength,
+        design_factor=factors,
+        required=element.required,
+        within=within,
+        remark="; ".join(part for part in (remark, element.remark, _elsewhere(element, place)) if part),
+        strength_origin=element.strength_origin,
+    )
+
+
+def margin(result: ElementResult) -> float | None:
+    """Smallest design factor over required, of the classes asked; None where nothing was asked or can be judged."""
+    return min(_margins(result.design_factor, result.required).values(), default=None)
+
+
+def nearest_class(result: ElementResult) -> str | None:
+    """The class asked with the smallest margin."""
+    margins = _margins(result.design_factor, result.required)
+    return min(margins, key=lambda kind: margins[kind], default=None)
+
+
+def _margins(found: Factors, required: Factors) -> dict[str, float]:
+    """Design factor over required by class, where both exist."""
+    return {
+        kind: factor / asked
+        for kind in CLASSES
+        if (factor := getattr(found, kind)) is not None and (asked := getattr(required, kind)) is not None
+    }
+
+
+def smallest_factor(result: ElementResult) -> float | None:
+    """Smallest design factor over all classes, asked or not."""
+    factors = [factor for kind in CLASSES if (factor := getattr(result.design_factor, kind)) is not None]
+    return min(factors, default=None)
+
+
+def weakest(elements: Mapping[str, ElementResult]) -> str | None:
+    """Name of the element with the smallest margin; where no margin exists, with the smallest design factor."""
+    margins = {name: value for name, result in elements.items() if (value := margin(result)) is not None}
+    ranked = margins or {
+        name: value for name, result in elements.items() if (value := smallest_factor(result)) is not None
+    }
+    return min(ranked, key=lambda name: ranked[name], default=None)
+
+
+def _worst(element: Element, cases: Mapping[str, CaseResult], kind: str) -> _Load | None:
+    loads = [
+        load
+        for case in cases.values()
+        for place in element.places
+        for load in _loads(element, place, case, kind)
+        if kind == "static" or case.kind == kind
+    ]
+    return max(loads, key=lambda load: load.ranked, default=None)
+
+
+def _loads(element: Element, place: Place, case: CaseResult, kind: str) -> list[_Load]:
+    """The forces at one place in one case, from its own keys or the whole element's."""
+    known = case.static_N if kind == "static" else case.peaks
+    keys = [key for key in place.keys if key in known] or [key for key in (element.fallback,) if key in known]
+    found = []
+    for key in keys:
+        _, _, span = key.partition(":")
+        if kind == "static":
+            found.append(_Load(case.static_N[key], place, span or place.name, case.name, 0.0))
+        else:
+            peak = case.peaks[key]
+            found.append(_Load(peak.force_N, place, span or peak.place or place.name, case.name, peak.time_s))
+    return [replace(load, force_N=load.force_N * place.share) for load in found]
+
+
+def _force(load: _Load | None) -> float:
+    return load.force_N if load else 0.0
+
+
+def _factor(element: Element, load: _Load | None) -> float | None:
+    if load is None or load.force_N <= 0.0 or element.breaking_strength_N is None:
+        return None
+    return element.breaking_strength_N * load.place.efficiency / load.force_N
+
+
+def _governing(element: Element, loads: Mapping[str, _Load | None], factors: Factors) -> str | None:
+    """The class that decides: smallest margin; without a requirement the largest force over efficiency."""
+    asked = {
+        kind: factor / required
+        for kind in CLASSES
+        if (factor := getattr(factors, kind)) is not None and (required := getattr(element.required, kind)) is not None
+    }
+    if asked:
+        return min(asked, key=lambda kind: asked[kind])
+    ranked = {kind: load.ranked for kind, load in loads.items() if load}
+    return max(ranked, key=lambda kind: ranked[kind], default=None)
+
+
+def _within(element: Element, loads: Mapping[str, _Load | None], factors: Factors) -> tuple[bool | None, str]:
+    """Whether all classes asked are met (None: not judged) and why not judged."""
+    if not any(loads.values()):
+        return None, "not judged: no force was computed for it"
+    if not any(load and load.force_N > 0.0 for load in loads.values()):
+        return True, "bears no force"
+    if element.breaking_strength_N is None:
+        return None, "not judged: no strength stated"
+    asked = [kind for kind in CLASSES if getattr(element.required, kind) is not None]
+    if not asked:
+        return None, "not judged: no design factor asked"
+    judged = {kind: factor for kind in asked if (factor := getattr(factors, kind)) is not None}
+    if any(factor < getattr(element.required, kind) for kind, factor in judged.items()):
+        return False, element.gap  # a gap could only lower the strength further
+    if element.gap:
+        return None, f"not judged: {element.gap}"
+    missing = [kind for kind in asked if loads[kind] is None]
+    return True, "".join(f"no {kind} case was run" for kind in missing)
+
+
+def _elsewhere(element: Element, governing: Place) -> str:
+    """Reductions that act at places other than the governing one, so that none goes unsaid."""
+    others = [
+        f"{reduction.what} {reduction.factor:.2f} at {reduction.at}"
+        for place in element.places
+        if place is not governing
+        for reduction in place.reductions
+        if reduction.factor < 1.0
+    ]
+    return f"elsewhere: {', '.join(others)}" if others else ""

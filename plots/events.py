@@ -1,0 +1,60 @@
+"""Which events of a case are ruled and named, and which are only ticked, so that many do not drown a figure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plots.panels import Row, Rule
+from sim.results.model import CaseResult, Event
+
+_RARE = 4
+"""A kind of event that happens more often than this is ticked only: what is rare tells the story of a run."""
+_RULES = 10
+_ROWS = 8
+
+
+def ruled_and_ticked(case: CaseResult) -> tuple[list[Rule], list[Row]]:
+    """The case's events, each either ruled and named through all panels, or ticked in a row below them.
+
+    Ruled are the stop and the rarer kinds of event, at most ten moments; events at one moment share a rule. The other
+    kinds get a row each in order of first happening; what exceeds eight rows shares the last.
+    """
+    kinds = _kinds(case.events)
+    moments: dict[float, list[str]] = {}
+    if case.stop_time_s is not None:
+        moments[round(case.stop_time_s, 6)] = ["stop"]
+    for what in sorted((k for k in kinds if len(kinds[k]) <= _RARE), key=lambda k: len(kinds[k])):
+        times = {round(e.time_s, 6) for e in kinds[what]}
+        if len(moments.keys() | times) > _RULES:
+            continue
+        for time_s in times:
+            moments.setdefault(time_s, []).append(what)
+    named = {what for words in moments.values() for what in words}
+    rules = [Rule(time_s, _joined(words)) for time_s, words in sorted(moments.items())]
+    return rules, _rows({what: events for what, events in kinds.items() if what not in named})
+
+
+def _rows(kinds: dict[str, list[Event]]) -> list[Row]:
+    if len(kinds) <= _ROWS:
+        return [_row(what, events) for what, events in kinds.items()]
+    own = list(kinds)[: _ROWS - 1]
+    others = [e for what, events in kinds.items() if what not in own for e in events]
+    return [*(_row(what, kinds[what]) for what in own), _row(f"{len(kinds) - len(own)} other kinds", others)]
+
+
+def _kinds(events: Sequence[Event]) -> dict[str, list[Event]]:
+    kinds: dict[str, list[Event]] = {}
+    for event in sorted(events, key=lambda e: e.time_s):
+        kinds.setdefault(event.what, []).append(event)
+    return kinds
+
+
+def _row(what: str, events: Sequence[Event]) -> Row:
+    times = tuple(e.time_s for e in events)
+    return Row(what if len(times) == 1 else f"{what} ({len(times)} times)", times)
+
+
+def _joined(words: Sequence[str]) -> str:
+    """Words for one moment: 'stop' is left out where an event says it in more words."""
+    told = [w for w in words if w != "stop" or not any("stop" in other for other in words if other != w)]
+    return ", ".join(told)

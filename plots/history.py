@@ -1,0 +1,214 @@
+"""The history of one case: heights, speeds, g, tensions and forces over one time axis, with events and limits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from math import ceil
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plots import page, style
+from plots.events import ruled_and_ticked
+from plots.panels import Curve, Level, Mark, Panel
+from plots.stack import stack
+from sim.results.model import CaseResult, Outcome, PerformerResult, Result, Trace
+from sim.results.shown import Units, shown, unit_shown
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+Floats = NDArray[np.float64]
+
+_Note: TypeAlias = tuple[str, tuple[Mark, ...]]
+"""What stands beside a curve's name, and the marks on it."""
+
+_PERFORMERS_PER_PANEL = 4
+"""Half of what a panel bears, as each performer may have two curves of g."""
+
+
+def history_figure(result: Result, case_name: str, units: Units | str = Units.SI) -> Figure:
+    """One case of a result against time; peaks, lowest heights and limits are marked with the result's own figures.
+
+    Args:
+        result: where the case, its trace, the limits and the stamp are.
+        case_name: a name among `result.traces`.
+        units: 'si' (m, m/s, kN) or 'us' (ft, ft/s, lbf).
+
+    Raises:
+        KeyError: where the result has no such case or no trace of it.
+        ValueError: for unknown units, or a trace without any column this figure shows.
+    """
+    units = Units(units)
+    case, trace = result.cases[case_name], result.traces[case_name]
+    panels = [
+        *_height_panels(result, case, trace, units),
+        *_speed_panels(case, trace, units),
+        *_g_panels(result, case, trace, units),
+        *_tension_panels(case, trace, units),
+        *_force_panels(case, trace, units),
+    ]
+    if not panels:
+        raise ValueError(f"the trace of {case_name!r} has none of the columns a history shows")
+    rules, rows = ruled_and_ticked(case)
+    with page.styled():
+        return stack(_words(result, case), panels, rules, rows, "Time (s)")
+
+
+def _words(result: Result, case: CaseResult) -> page.Words:
+    warnings: list[str] = []
+    if case.outcome is not Outcome.FINISHED:
+        warnings.append(f"{case.outcome.value}: {case.reason}. {case.remedy}".strip(" :."))
+    if case.audit is not None and not case.audit.passed:
+        warnings.append(f"Audit not passed: {case.audit.remark or 'the figures of this case are not to be relied on'}")
+    subtitle = f"{case.name} ({case.kind})"
+    return page.Words(result.title, subtitle, tuple(warnings), case.remarks, page.source_line(result.stamp))
+
+
+def _columns(trace: Trace, quantity: str) -> dict[str, Floats]:
+    """The trace's columns of one quantity by what stands after the colon."""
+    start = f"{quantity}:"
+    return {name.removeprefix(start): c for name, c in trace.columns.items() if name.startswith(start)}
+
+
+def _parts(names: Sequence[str], most: int) -> list[list[str]]:
+    """Names in the fewest parts of at most so many, of about equal length."""
+    count = ceil(len(names) / most)
+    cuts = [round(i * len(names) / count) for i in range(count + 1)] if count else [0]
+    return [list(names[a:b]) for a, b in pairwise(cuts)]
+
+
+def _axis(quantity: str, unit: str, units: Units) -> str:
+    return f"{quantity} ({unit_shown(unit, units).sign})"
+
+
+# --- performers -----------------------------------------------------------------------------------------------------
+
+
+def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+    unit, columns = unit_shown("m", units), _columns(trace, "height_m")
+    panels = []
+    for names in _parts(list(columns), _PERFORMERS_PER_PANEL):
+        curves = []
+        for i, name in enumerate(names):
+            seen, note, marks = case.performers.get(name), "", ()
+            if seen is not None:
+                note = f"lowest {shown(seen.lowest_height_m, 'm', units)}"
+                marks = (Mark(seen.lowest_height_time_s, unit.number(seen.lowest_height_m), note),)
+                if seen.clearance_m is not None:
+                    note += f", clearance {shown(seen.clearance_m, 'm', units)}"
+            values = unit.number(1.0) * columns[name]
+            curves.append(Curve(name, trace.time_s, values, style.curve_style(i), note, marks))
+        levels = _height_levels(result, {n: case.performers[n] for n in names if n in case.performers}, units)
+        axis = _axis("Height of suspension point", "m", units)
+        panels.append(Panel(_two_lines(axis), tuple(curves), tuple(levels), lowest=True))
+    return panels
+
+
+def _height_levels(result: Result, seen: Mapping[str, PerformerResult], units: Units) -> list[Level]:
+    """The floor, and the clearance limit carried up to suspension-point height, where it differs between performers.
+
+    The limit lies as far below a performer's lowest point as there was clearance to spare in the result.
+    """
+    unit, floor_m, limit_m = unit_shown("m", units), result.drawing.floor_m, result.limits.get("clearance_m")
+    levels = [] if floor_m is None else [Level(unit.number(floor_m), "floor", floor=True)]
+    heights: dict[float, list[str]] = {}
+    for name, performer in seen.items():
+        if performer.clearance_m is not None and limit_m is not None:
+            height_m = performer.lowest_height_m - (performer.clearance_m - limit_m)
+            heights.setdefault(round(height_m, 2), []).append(name)
+    for height_m, names in heights.items():
+        text = f"limit: clearance {shown(limit_m, 'm', units)}"
+        whose = f" for {', '.join(names)}" if len(heights) > 1 else ""
+        levels.append(Level(unit.number(height_m), text + whose))
+    return levels
+
+
+def _speed_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+    unit, columns = unit_shown("m/s", units), _columns(trace, "speed_m_s")
+    panels = []
+    for names in _parts(list(columns), _PERFORMERS_PER_PANEL):
+        curves = []
+        for i, name in enumerate(names):
+            seen = case.performers.get(name)
+            note = f"top {shown(seen.top_speed_m_s, 'm/s', units)}" if seen else ""
+            values = unit.number(1.0) * columns[name]
+            curves.append(Curve(name, trace.time_s, values, style.curve_style(i), note))
+        panels.append(Panel(_two_lines(_axis("Speed, up positive", "m/s", units)), tuple(curves)))
+    return panels
+
+
+def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+    raw, filtered = _columns(trace, "g"), _columns(trace, "g_cfc60")
+    limit = result.limits.get("g_load")
+    levels = () if limit is None else (Level(limit, f"limit: g load {limit:.4g}"),)
+    panels = []
+    for names in _parts(list(raw), _PERFORMERS_PER_PANEL):
+        curves = []
+        for i, name in enumerate(names):
+            seen, note, marks = case.performers.get(name), "", ()
+            if seen is not None:
+                peak = shown(seen.peak_g, "", units)
+                note = f"peak {peak} at {shown(seen.peak_g_time_s, 's', units)}"
+                marks = (Mark(seen.peak_g_time_s, seen.peak_g, peak),)
+            curves.append(Curve(name, trace.time_s, raw[name], style.curve_style(i), note, marks, width_pt=0.9))
+            if name in filtered:
+                note = f"peak {shown(seen.peak_g_cfc60, '', units)}" if seen and seen.peak_g_cfc60 is not None else ""
+                look = style.curve_style(_PERFORMERS_PER_PANEL + i, colour_of=i)
+                curves.append(Curve(f"{name}, CFC 60", trace.time_s, filtered[name], look, note, width_pt=1.4))
+        panels.append(Panel("g load (force over\nweight, 1 at rest)", tuple(curves), levels, from_zero=True))
+    return panels
+
+
+# --- forces ---------------------------------------------------------------------------------------------------------
+
+
+def _tension_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+    columns = _columns(trace, "tension_N")
+    notes: dict[str, _Note] = {}
+    for line, peak in case.peaks.items():
+        spans = [name for name in columns if name.startswith(f"{line}:")]
+        place = f"{line}:{peak.place}"
+        if spans:
+            # A peak found at a span's end, or in a place no column is kept for, goes with the tautest span of its line.
+            span = place if place in columns else max(spans, key=lambda name: float(np.max(columns[name])))
+            notes[span] = _peak_note(peak.force_N, peak.time_s, units)
+    return _newton_panels("Tension", columns, notes, trace, units)
+
+
+def _force_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+    columns = _columns(trace, "force_N")
+    notes = {
+        name: _peak_note(case.peaks[name].force_N, case.peaks[name].time_s, units)
+        for name in columns
+        if name in case.peaks
+    }
+    return _newton_panels("Force on element", columns, notes, trace, units)
+
+
+def _peak_note(force_N: float, time_s: float, units: Units) -> _Note:
+    figure = shown(force_N, "N", units)
+    note = f"peak {figure} at {shown(time_s, 's', units)}"
+    return note, (Mark(time_s, unit_shown("N", units).number(force_N), figure),)
+
+
+def _newton_panels(
+    quantity: str, columns: dict[str, Floats], notes: dict[str, _Note], trace: Trace, units: Units
+) -> list[Panel]:
+    factor = unit_shown("N", units).number(1.0)
+    panels = []
+    for names in _parts(list(columns), style.CURVES_PER_PANEL):
+        curves = []
+        for i, name in enumerate(names):
+            note, marks = notes.get(name, ("", ()))
+            label = name.replace(":", ": ", 1).replace(" -> ", " → ")
+            curves.append(Curve(label, trace.time_s, factor * columns[name], style.curve_style(i), note, marks))
+        panels.append(Panel(_axis(quantity, "N", units), tuple(curves), from_zero=True))
+    return panels
+
+
+def _two_lines(axis: str) -> str:
+    """A long axis label broken before its unit."""
+    return axis.replace(" (", "\n(")

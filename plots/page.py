@@ -1,0 +1,192 @@
+"""The sheet a figure is drawn on: size, heading, foot, and how it becomes a file.
+
+The one place that loads the drawing library, and only when a figure is made. It is used without its global state: no
+figure registers itself anywhere, and the reader's own settings change nothing.
+"""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from plots import style, text
+from sim.results import cautions
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+Looks: TypeAlias = dict[str, Any]
+"""Settings of the drawing library for one thing drawn."""
+
+_Line: TypeAlias = tuple[str, float, Looks]
+"""A line of text, its size in points and its looks."""
+
+MARGIN_IN = 0.3
+_BOXES_ONLY = "Last Resort"
+"""A font that has a box for every letter and the shape of none."""
+
+
+@dataclass(frozen=True)
+class Words:
+    """What a sheet says about itself: warnings stand out, remarks do not; source and the caution are its foot."""
+
+    title: str
+    subtitle: str = ""
+    warnings: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A figure of known size, with the strips its heading and foot leave free, all in inches from the lower left."""
+
+    figure: Figure
+    width_in: float
+    height_in: float
+    top_in: float
+    bottom_in: float
+
+    def axes(self, left: float, bottom: float, width: float, height: float, share: Axes | None = None) -> Axes:
+        """Axes at a place in inches, sharing time with others where given."""
+        place = (left / self.width_in, bottom / self.height_in, width / self.width_in, height / self.height_in)
+        return self.figure.add_axes(place, sharex=share)
+
+    def write(self, left: float, bottom: float, words: str, **looks: Any) -> None:
+        """Text at a place in inches."""
+        settings: Looks = {"ha": "left", "va": "baseline", "linespacing": text.LINE_HEIGHT_EM, **looks}
+        self.figure.text(left / self.width_in, bottom / self.height_in, words, **settings)
+
+    def stroke(self, points_in: Sequence[tuple[float, float]], **looks: Any) -> None:
+        """A line through places in inches, outside any axes."""
+        from matplotlib.lines import Line2D
+
+        x = [p[0] / self.width_in for p in points_in]
+        y = [p[1] / self.height_in for p in points_in]
+        settings: Looks = {"transform": self.figure.transFigure, **looks}
+        self.figure.add_artist(Line2D(x, y, **settings))
+
+
+@contextmanager
+def styled() -> Iterator[None]:
+    """The house style for everything drawn within, whatever the reader's own settings are; they are put back after."""
+    from matplotlib import style as library_style
+
+    with library_style.context(["default", style.RC]):
+        yield
+
+
+def source_line(stamp: Mapping[str, object]) -> str:
+    """Where a figure comes from: the program's version and the input's hash, as the result's stamp has them."""
+    parts = [f"stopload {stamp['version']}"] if "version" in stamp else ["stopload"]
+    files = stamp.get("files")
+    if isinstance(files, Mapping):
+        parts += [f"{name} {_short_hash(str(value))}" for name, value in files.items()]
+    return "  ·  ".join(parts)
+
+
+def sheet(words: Words, width_in: float, middle_in: float) -> Sheet:
+    """A sheet with heading and foot around a free middle of the height asked for."""
+    from matplotlib.figure import Figure
+
+    room_in = width_in - 2 * MARGIN_IN
+    heading = _heading(words, room_in)
+    foot: list[_Line] = [(line, style.SMALL_PT, {"color": style.SOFT}) for line in _foot_lines(words, room_in)]
+    foot_in = sum(text.height_in(line, size) for line, size, _ in foot)
+    height_in = 2 * MARGIN_IN + sum(text.height_in(line, size) for line, size, _ in heading) + middle_in + foot_in
+    made = Sheet(
+        Figure(figsize=(width_in, height_in), facecolor=style.PAPER),
+        width_in, height_in,
+        top_in=height_in - MARGIN_IN - sum(text.height_in(line, size) for line, size, _ in heading),
+        bottom_in=MARGIN_IN + foot_in,
+    )  # fmt: skip
+    _write_down(made, heading, height_in - MARGIN_IN)
+    _write_down(made, foot, MARGIN_IN + foot_in)
+    return made
+
+
+def save(figure: Figure, path: Path, title: str) -> None:
+    """Write a figure as the kind its name ends in: svg (text stays text) or png. The same figure gives the same bytes.
+
+    Raises:
+        ValueError: for any other kind.
+        OSError: when the file cannot be written.
+    """
+    kind = path.suffix.removeprefix(".").lower()
+    with styled(), warnings.catch_warnings():
+        # The reader's own fonts show what the measuring font lacks; for PNG `_readable` says what no font here has.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        if kind == "svg":
+            about = {"Date": None, "Title": title, "Creator": "stopload", "Description": cautions.SHORT}
+            figure.savefig(path, format="svg", metadata=about)
+        elif kind == "png":
+            with _readable(figure):
+                figure.savefig(path, format="png", metadata={"Title": title, "Software": "stopload"})
+        else:
+            raise ValueError(f"figures are written as svg or png, not {kind!r}")
+
+
+def _short_hash(value: str) -> str:
+    """'sha256 0123456789ab…': enough to recognise a file by, short enough to read out."""
+    algorithm, _, digest = value.rpartition(" ")
+    return f"{algorithm} {digest[:12]}…".strip() if len(digest) > 12 else value
+
+
+def _heading(words: Words, room_in: float) -> list[_Line]:
+    kinds: list[_Line] = [(words.title, style.TITLE_PT, {"weight": "bold"})]
+    kinds += [(words.subtitle, style.TEXT_PT + 1, {})] if words.subtitle else []
+    kinds += [(line, style.TEXT_PT, {"weight": "bold"}) for line in words.warnings]
+    kinds += [(line, style.SMALL_PT, {}) for line in words.remarks]
+    return [(line, size, looks) for whole, size, looks in kinds for line in text.wrap_in(whole, room_in, size)]
+
+
+def _foot_lines(words: Words, room_in: float) -> list[str]:
+    paragraphs = [words.source, cautions.SHORT] if words.source else [cautions.SHORT]
+    return [line for p in paragraphs for line in text.wrap_in(p, room_in, style.SMALL_PT)]
+
+
+def _write_down(made: Sheet, lines: Sequence[_Line], top_in: float) -> None:
+    for line, size, looks in lines:
+        top_in -= text.height_in(line, size)
+        made.write(MARGIN_IN, top_in + 0.25 * size / text.POINTS_PER_INCH, line, fontsize=size, **looks)
+
+
+@contextmanager
+def _readable(figure: Figure) -> Iterator[None]:
+    """For a picture of dots, give every text a chain of installed fonts that has all its letters."""
+    from matplotlib.text import Text
+
+    texts = [t for t in figure.findobj(Text) if isinstance(t, Text)]
+    families, missing = _fonts_for({c for t in texts for c in t.get_text() if ord(c) > 0x20})
+    if missing:
+        warnings.warn(
+            f"no installed font has {' '.join(sorted(missing))}: boxes stand for them in the PNG; the SVG has the text",
+            stacklevel=2,
+        )
+    before = [t.get_fontfamily() for t in texts]
+    for t in texts:
+        t.set_fontfamily(families)
+    yield
+    for t, family in zip(texts, before, strict=True):
+        t.set_fontfamily(family)
+
+
+def _fonts_for(letters: set[str]) -> tuple[list[str], set[str]]:
+    """Font families that together have the letters, the house font first, and the letters none has."""
+    from matplotlib import font_manager
+
+    house = font_manager.get_font(font_manager.findfont(style.FONT))
+    families, missing = [style.FONT], {c for c in letters if not house.get_char_index(ord(c))}
+    installed = [e for e in font_manager.fontManager.ttflist if not e.name.startswith(_BOXES_ONLY)]
+    for entry in sorted(installed, key=lambda e: (e.name, e.fname)) if missing else ():
+        font = font_manager.get_font(entry.fname)
+        found = {c for c in missing if font.get_char_index(ord(c))}
+        if found:
+            families.append(entry.name)
+            missing -= found
+    return families, missing

@@ -1,0 +1,165 @@
+"""Draws stacked panels over one time axis: rules through all of them, names at the curves' ends, ticks below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from plots import labels, page, style, text
+from plots.decimate import keep_extremes
+from plots.margin import curve_looks, cut, level_looks, margin_in, name_ends, name_row, names_of
+from plots.panels import Panel, Row, Rule
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WIDTH_IN = 9.0
+_AXIS_IN = 0.75
+_PANEL_IN = 1.35
+_BETWEEN_IN = 0.16
+_TIME_AXIS_IN = 0.45
+_ROW_IN = 0.17
+_STEP_IN = 0.155
+_PATCH = {"boxstyle": "square,pad=0.1", "facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.85}
+_POINTS_PER_FIGURE = 30_000
+"""About 20 bytes a point in SVG: with this many the file stays well below 1 MB whatever the number of curves."""
+
+
+def stack(words: page.Words, panels: Sequence[Panel], rules: Sequence[Rule], rows: Sequence[Row], axis: str) -> Figure:
+    """The whole figure: heading, named rules, panels with curves named at their ends, rows of ticks, foot.
+
+    Args:
+        words: heading and source.
+        panels: from the top down, at least one with a curve.
+        rules: moments to rule and name.
+        rows: moments to tick below.
+        axis: label of the common axis.
+    """
+    right_in = WIDTH_IN - page.MARGIN_IN - margin_in(panels, rows)
+    left_in = page.MARGIN_IN + _AXIS_IN
+    heights = [max(_PANEL_IN, sum(name.height_in for name in names_of(p))) for p in panels]
+    span = _span(panels)
+    named = _name_rules(rules, span, left_in, right_in)
+    levels_in = _STEP_IN * (1 + max((level for _, _, level in named), default=-1))
+    rows_in = _ROW_IN * len(rows) + (_BETWEEN_IN if rows else 0.0)
+    middle_in = 0.2 + levels_in + sum(heights) + _BETWEEN_IN * (len(panels) - 1) + rows_in + _TIME_AXIS_IN
+    sheet = page.sheet(words, WIDTH_IN, middle_in)
+    top_in = sheet.top_in - 0.1 - levels_in
+    buckets = max(60, min(1000, _POINTS_PER_FIGURE // (2 * sum(len(p.curves) for p in panels))))
+    drawn: list[Axes] = []
+    bottom_in = top_in + _BETWEEN_IN
+    for panel, height_in in zip(panels, heights, strict=True):
+        bottom_in -= height_in + _BETWEEN_IN
+        axes = sheet.axes(left_in, bottom_in, right_in - left_in, height_in, share=drawn[0] if drawn else None)
+        axes.set_xlim(*span)
+        _draw_panel(axes, panel, buckets)
+        for rule in rules:
+            axes.axvline(rule.time_s, color=style.SOFT, linewidth=0.5, zorder=1.2, label="_rule")
+        axes.tick_params(labelbottom=False)
+        name_ends(sheet, axes, panel, (right_in, bottom_in, height_in))
+        drawn.append(axes)
+    for rule, x_in, level in named:
+        _write_rule(sheet, rule, x_in, top_in, level)
+    sheet.figure.align_ylabels(drawn)
+    if rows:
+        drawn.append(_draw_rows(sheet, drawn[0], rows, (left_in, bottom_in - rows_in, right_in)))
+    drawn[-1].tick_params(labelbottom=True)
+    drawn[-1].set_xlabel(axis)
+    return sheet.figure
+
+
+def _span(panels: Sequence[Panel]) -> tuple[float, float]:
+    curves = [c for p in panels for c in p.curves]
+    low, high = min(c.time_s[0] for c in curves), max(c.time_s[-1] for c in curves)
+    return float(low), float(high if high > low else low + 1.0)
+
+
+def _fraction(time_s: float, span: tuple[float, float]) -> float:
+    return (time_s - span[0]) / (span[1] - span[0])
+
+
+# --- one panel ------------------------------------------------------------------------------------------------------
+
+
+def _draw_panel(axes: Axes, panel: Panel, buckets: int) -> None:
+    axes.set_ylabel(panel.axis)
+    axes.grid(axis="y", color=style.GRID, linewidth=0.6)
+    axes.set_axisbelow(True)
+    axes.set_autoscale_on(False)
+    axes.set_ylim(*_value_range(panel))
+    axes.locator_params(axis="y", nbins=5)
+    for place, curve in enumerate(panel.curves):
+        time_s, values = keep_extremes(curve.time_s, curve.values, buckets)
+        every = max(1, len(time_s) // 9)
+        sparse = (place * every // style.CURVES_PER_PANEL, every)
+        axes.plot(time_s, values, label=curve.name, markevery=sparse, zorder=3 + 0.01 * place, **curve_looks(curve))
+        for mark in curve.marks:
+            axes.plot(
+                [mark.time_s], [mark.value], linestyle="none", marker="o", markersize=4.2, color=curve.look.colour,
+                markerfacecolor=style.PAPER, markeredgewidth=1.0, zorder=5, label="_mark",
+            )  # fmt: skip
+    for level in panel.levels:
+        axes.axhline(level.value, zorder=2, label=level.text, **level_looks(level))
+    _write_outermost(axes, panel)
+
+
+def _value_range(panel: Panel) -> tuple[float, float]:
+    """What the vertical axis must cover: curves, marked values, limits, with room for a value's text."""
+    parts = [c.values[np.isfinite(c.values)] for c in panel.curves]
+    singles = [m.value for c in panel.curves for m in c.marks] + [level.value for level in panel.levels]
+    everything = np.concatenate([*parts, np.array(singles, dtype=float), np.zeros(1 if panel.from_zero else 0)])
+    low, high = (float(everything.min()), float(everything.max())) if len(everything) else (0.0, 1.0)
+    room = (high - low) or abs(high) or 1.0
+    below = 0.0 if panel.from_zero and low >= 0 else 0.06
+    return low - (0.16 if panel.lowest else below) * room, high + (0.06 if panel.lowest else 0.16) * room
+
+
+def _write_outermost(axes: Axes, panel: Panel) -> None:
+    """The value of the outermost mark, beside it; the others have theirs at the curve's end."""
+    marks = [m for c in panel.curves for m in c.marks]
+    if not marks:
+        return
+    mark = min(marks, key=lambda m: m.value) if panel.lowest else max(marks, key=lambda m: m.value)
+    right = _fraction(mark.time_s, axes.get_xlim()) > 0.8
+    axes.annotate(
+        mark.text, (mark.time_s, mark.value), xytext=(-5 if right else 5, -4 if panel.lowest else 3),
+        textcoords="offset points", ha="right" if right else "left", va="top" if panel.lowest else "bottom",
+        fontsize=style.SMALL_PT, weight="bold", zorder=7, bbox=_PATCH,
+    )  # fmt: skip
+
+
+# --- moments --------------------------------------------------------------------------------------------------------
+
+
+def _name_rules(
+    rules: Sequence[Rule], span: tuple[float, float], left_in: float, right_in: float
+) -> list[tuple[Rule, float, int]]:
+    """Each rule, its name cut where it would leave the sheet, with its place and its level above the panels."""
+    places = [left_in + (right_in - left_in) * _fraction(r.time_s, span) for r in rules]
+    room = WIDTH_IN - page.MARGIN_IN
+    named = [Rule(r.time_s, cut(r.text, room - x_in)) for r, x_in in zip(rules, places, strict=True)]
+    levels = labels.staircase(places, [text.width_in(r.text, style.SMALL_PT) + 0.08 for r in named])
+    return list(zip(named, places, levels, strict=True))
+
+
+def _write_rule(sheet: page.Sheet, rule: Rule, x_in: float, top_in: float, level: int) -> None:
+    base_in = top_in + _STEP_IN * level
+    sheet.stroke([(x_in, top_in), (x_in, base_in + 0.12)], color=style.SOFT, linewidth=0.5)
+    sheet.write(x_in + 0.04, base_in + 0.03, rule.text, fontsize=style.SMALL_PT)
+
+
+def _draw_rows(sheet: page.Sheet, share: Axes, rows: Sequence[Row], place_in: tuple[float, float, float]) -> Axes:
+    """Ticks of each kind of moment in a row of its own, its name in the right margin."""
+    left_in, bottom_in, right_in = place_in
+    axes = sheet.axes(left_in, bottom_in, right_in - left_in, _ROW_IN * len(rows), share=share)
+    axes.set_ylim(len(rows), 0)
+    axes.set_yticks([])
+    axes.set_ylabel("Events", rotation=0, ha="right", va="center")
+    axes.spines["left"].set_visible(False)
+    for i, row in enumerate(rows):
+        axes.vlines(list(row.times_s), i + 0.15, i + 0.85, color=style.INK, linewidth=0.6, label=row.text)
+        name_row(sheet, right_in, bottom_in + _ROW_IN * (len(rows) - i - 0.5), row.text)
+    return axes

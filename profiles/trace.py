@@ -13,7 +13,6 @@ from pathlib import Path
 
 import numpy as np
 from scipy.interpolate import CubicSpline, PchipInterpolator
-from scipy.signal import butter, sosfiltfilt
 
 from profiles.motion import Floats, Motion
 from profiles.recording import Recording, TraceFaults, read_recording
@@ -78,6 +77,9 @@ def smoothing_note(smooth_Hz: float) -> str:
 
 def _smoothed(time_s: Floats, paid_out_m: Floats, smooth_Hz: float, step_s: float) -> tuple[Floats, Floats]:
     """Uniform samples of the low-passed trace, at rest on both sides of it."""
+    # here and not above: it takes a third of a second to import, and few scenarios follow a trace
+    from scipy.signal import butter, sosfiltfilt
+
     step_s = min(step_s, 1.0 / (SAMPLES_PER_PERIOD * smooth_Hz))
     spread_s = SPREAD_PERIODS / smooth_Hz
     n = math.ceil((time_s[-1] - time_s[0] + 2 * spread_s) / step_s)

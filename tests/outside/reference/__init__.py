@@ -1,0 +1,1 @@
+"""The outside models: textbook mechanics and public libraries only. Nothing here imports the program."""

@@ -92,3 +92,4 @@ def strain_at(x: NDArray, c: NDArray, force_N: float) -> float:
         if abs(step) < 1e-15 * max(high, 1e-12):
             break
     return float(x[k] + s)
+

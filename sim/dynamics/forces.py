@@ -39,7 +39,7 @@ from sim.dynamics.tables import (
 
 
 @part
-def _drive_motion(t, d, m, w):
+def drive_motion(t, d, m, w):
     """Paid-out length and speed asked of a drive at time t, from the piece it is on."""
     k = w.piece[d, 0]
     while k + 1 < w.piece[d, 1] and t >= m.motion_t[k + 1]:
@@ -50,14 +50,14 @@ def _drive_motion(t, d, m, w):
 
 
 @part
-def _brake_capacity(t, d, m, w):
+def brake_capacity(t, d, m, w):
     """Force of the brakes of a drive at the line (N), once it is live."""
     k = w.piece[d, 2]
     return m.brake_c[k, 0] + (t - m.brake_t[k]) * m.brake_c[k, 1]
 
 
 @part
-def _read_state(t, y, m, w):
+def read_state(t, y, m, w):
     """Positions and velocities of points, real line speed at every gate."""
     for i in range(len(m.points)):
         k = m.points[i].state
@@ -74,7 +74,7 @@ def _read_state(t, y, m, w):
         if kind == DRIVE_END:
             d = m.gates[j].drive
             if w.mode_d[d] == FOLLOWING:
-                speed = _drive_motion(t, d, m, w)[1]
+                speed = drive_motion(t, d, m, w)[1]
             elif w.mode_b[d] == STUCK:
                 speed = 0.0
             else:
@@ -85,7 +85,7 @@ def _read_state(t, y, m, w):
 
 
 @part
-def _geometry(y, m, w):
+def geometry(y, m, w):
     """Directions, chord lengths and their rates; strain of every element. Returns False if line has run out."""
     for i in range(len(m.spans)):
         a, b = m.spans[i].a, m.spans[i].b
@@ -118,7 +118,7 @@ def _geometry(y, m, w):
 
 
 @part
-def _flows(m, w):
+def flows(m, w):
     """Unstretched metres per second through every gate."""
     for j in range(len(m.gates)):
         kind = m.gates[j].kind
@@ -137,7 +137,7 @@ def _flows(m, w):
 
 
 @part
-def _limited(force, viscous, mode):
+def limited(force, viscous, mode):
     """Elastic plus viscous force in a mode: the rate part never exceeds the elastic part."""
     if mode == TAUT:
         return force + viscous
@@ -147,23 +147,23 @@ def _limited(force, viscous, mode):
 
 
 @part
-def _borders(strain, force, viscous, mode, law, tau):
-    """The two event functions of an element or a floor contact in its mode."""
+def borders(taut, force, viscous, mode, law, tau):
+    """The two event functions (N) of an element or a floor contact in its mode; taut: strain or depth as a force."""
     if mode == SLACK:
-        return -strain, 1.0
+        return -taut, 1.0
     if law == DAMP_PURE:
-        return strain, (force + viscous if mode == TAUT else -force - viscous)
+        return taut, (force + viscous if mode == TAUT else -force - viscous)
     if tau == 0.0:
-        return strain, 1.0
+        return taut, 1.0
     if mode == TAUT:
         return force - viscous, force + viscous
     if mode == LIMIT_PLUS:
-        return viscous - force, strain
-    return -viscous - force, strain
+        return viscous - force, taut
+    return -viscous - force, taut
 
 
 @part
-def _tensions(y, dy, m, w):
+def tensions(y, dy, m, w):
     """Rates of unstretched length, tensions and what is conjugate to the flow."""
     for e in range(len(m.elements)):
         i = m.elements[e].span
@@ -180,17 +180,18 @@ def _tensions(y, dy, m, w):
         w.strain[e, 1] = strain_rate
         mode = w.mode_e[e]
         tau = m.elements[e].tau
+        taut = strain * m.curve_c[m.elements[e].curve, 0, 1]
         if mode == SLACK:
             w.ten[e, 0] = w.ten[e, 1] = w.ten[e, 2] = 0.0
-            w.g[2 * e], w.g[2 * e + 1] = -strain, 1.0
+            w.g[2 * e], w.g[2 * e + 1] = -taut, 1.0
         else:
             force, slope, energy = curve_at(m.curve_x, m.curve_c, m.elements[e].curve, strain)
             viscous = tau * slope * strain_rate
-            tension = _limited(force, viscous, mode)
+            tension = limited(force, viscous, mode)
             w.ten[e, 0] = tension
             w.ten[e, 1] = tension * (1.0 + max(strain, 0.0)) - energy
             w.ten[e, 2] = energy
-            w.g[2 * e], w.g[2 * e + 1] = _borders(strain, force, viscous, mode, m.elements[e].law, tau)
+            w.g[2 * e], w.g[2 * e + 1] = borders(taut, force, viscous, mode, m.elements[e].law, tau)
             w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
         rise = m.elements[e].share * w.unit[i, 2] * w.chord[i, 0]
         w.ten[e, 3] = 0.5 * m.elements[e].rho * m.gravity * rise
@@ -199,7 +200,7 @@ def _tensions(y, dy, m, w):
 
 
 @part
-def _middle_height(e, m, w):
+def middle_height(e, m, w):
     """Height of an element's middle (m)."""
     i = m.elements[e].span
     a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
@@ -237,7 +238,7 @@ def _capacity(j, m, w):
 
 
 @part
-def _gate_forces(y, dy, m, w):
+def gate_forces(y, dy, m, w):
     """Accelerations of line at sheaves and interior gates, friction and its event functions."""
     base = 2 * len(m.elements)
     for j in range(len(m.gates)):
@@ -246,7 +247,7 @@ def _gate_forces(y, dy, m, w):
             continue
         ea, eb = m.gates[j].before, m.gates[j].after
         weight = m.gravity * (
-            m.elements[ea].rho * _middle_height(ea, m, w) - m.elements[eb].rho * _middle_height(eb, m, w)
+            m.elements[ea].rho * middle_height(ea, m, w) - m.elements[eb].rho * middle_height(eb, m, w)
         )
         mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
         driving = (w.ten[eb, 1] - w.ten[ea, 1] + weight) / mean
@@ -263,7 +264,7 @@ def _gate_forces(y, dy, m, w):
                 w.g[base + 2 * j] = w.held[j] * cap - driving
                 w.g[base + 2 * j + 1] = w.held[j] * cap + driving
             else:
-                w.g[base + 2 * j] = mode * speed
+                w.g[base + 2 * j] = mode * speed * SPEED_AS_FORCE
                 w.g[base + 2 * j + 1] = 1.0
                 net -= mode * cap
                 w.power[P_FRICTION] -= cap * mode * speed
@@ -291,7 +292,7 @@ def _end_velocity(j, i, at_b, m, w):
 
 
 @part
-def _element_loads(y, dy, m, w):
+def element_loads(y, dy, m, w):
     """Line pulls, weight, moving line mass and the momentum that flowing line carries, onto points and gates."""
     for e in range(len(m.elements)):
         i = m.elements[e].span

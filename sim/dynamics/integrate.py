@@ -12,12 +12,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.dynamics.forces import drive_motion
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.modes import EV_GUARD, hold_guard, note, settle, switch
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import energy, rhs
 from sim.dynamics.stepper import dense_state, error_norm, prepare_dense, step
-from sim.dynamics.tables import FOLLOWING, HELD, LIVE, MOVING, P_DRIVE, POWERS, SLIDE_MINUS, SLIDE_PLUS, STUCK
+from sim.dynamics.tables import HELD, LIVE, MOVING, P_DRIVE, POWERS, SLIDE_MINUS, SLIDE_PLUS, STUCK
 
 # How a run ended.
 END_OF_TIME, AT_REST, LINE_RAN_OUT, STEP_TOO_SMALL, NO_PROGRESS, TOO_MANY_STEPS = range(6)
@@ -80,7 +81,7 @@ def _may_peak(before, start, end, record, m):
         want = m.observables[o].peak
         if want != 0:
             reach = 1.5 * max(abs(end[o] - start[o]), abs(start[o] - before[o])) + 1e-4 * abs(record.peak[o])
-            if want * (want * max(want * start[o], want * end[o])) + reach >= want * record.peak[o]:
+            if max(want * start[o], want * end[o]) + reach >= want * record.peak[o]:
                 return True
     return False
 
@@ -222,7 +223,10 @@ def _next_motion_piece(d, t, m, w):
     while k < last and m.motion_t[k + 1] <= t + 1e-12:
         k += 1
     w.piece[d, 0] = k
-    w.piece[d, 1] = m.drives[d].motion_last
+    k += 1
+    while k <= last and m.motion_corner[k] == 0:
+        k += 1
+    w.piece[d, 1] = k
 
 
 @part
@@ -236,13 +240,9 @@ def _brake_piece(d, t, m):
 @part
 def _turn_live(d, t, y, m, w):
     """Power off: from here the drive's moving mass runs under line pull and brake, starting with the motion's speed."""
-    k = w.piece[d, 0]
-    x = t - m.motion_t[k]
-    c1, c2, c3 = m.motion_c[k, 1], m.motion_c[k, 2], m.motion_c[k, 3]
-    speed = c1 + x * (2 * c2 + x * 3 * c3)
+    place, speed = drive_motion(t, d, m, w)
     state = m.drives[d].state
-    y[state] = m.motion_c[k, 0] + x * (c1 + x * (c2 + x * c3))
-    y[state + 1] = speed
+    y[state], y[state + 1] = place, speed
     w.mode_d[d] = LIVE
     w.piece[d, 2] = _brake_piece(d, t, m)
     if abs(speed) < 1e-9:
@@ -338,7 +338,7 @@ def integrate(y, scale, allowed, orders, record, m, w):
                 status = LINE_RAN_OUT if not ok else STEP_TOO_SMALL
                 break
             continue
-        event = -1
+        event, theta = -1, 1.0
         if _candidate(gmin):
             prepare_dense(k, dense)
             theta, event, evals = locate(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.dynamics.forces import _drive_motion, end_tension
+from sim.dynamics.forces import drive_motion, end_tension
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.tables import (
     FOLLOWING,
@@ -122,7 +122,7 @@ def _contact_force(k, m, w):
 def _paid_out(t, d, y, m, w):
     """Line paid out at a drive (m) and its speed (m/s)."""
     if w.mode_d[d] == FOLLOWING:
-        return _drive_motion(t, d, m, w)
+        return drive_motion(t, d, m, w)
     k = m.drives[d].state
     return y[k], 0.0 if w.mode_b[d] == STUCK else y[k + 1]
 

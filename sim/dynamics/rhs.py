@@ -6,17 +6,17 @@ import math
 
 from sim.dynamics.curve import curve_at
 from sim.dynamics.forces import (
-    _borders,
-    _brake_capacity,
-    _drive_motion,
-    _element_loads,
-    _flows,
-    _gate_forces,
-    _geometry,
-    _limited,
-    _middle_height,
-    _read_state,
-    _tensions,
+    borders,
+    brake_capacity,
+    drive_motion,
+    element_loads,
+    flows,
+    gate_forces,
+    geometry,
+    limited,
+    middle_height,
+    read_state,
+    tensions,
 )
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.tables import (
@@ -48,7 +48,7 @@ def _drives(t, y, dy, m, w):
         j = m.drives[d].gate
         while j >= 0:
             e = m.gates[j].after if m.gates[j].after >= 0 else m.gates[j].before
-            middle = _middle_height(e, m, w)
+            middle = middle_height(e, m, w)
             inflow = m.gates[j].sign * w.flow[j, 0]
             height = w.pos[m.gates[j].point, 2]
             rho_g = m.elements[e].rho * m.gravity
@@ -62,7 +62,7 @@ def _drives(t, y, dy, m, w):
             dy[k] = 0.0
             dy[k + 1] = 0.0
             continue
-        cap, mode = _brake_capacity(t, d, m, w), w.mode_b[d]
+        cap, mode = brake_capacity(t, d, m, w), w.mode_b[d]
         w.node[n_g + d, 1] = cap
         if mode == STUCK:
             dy[k] = 0.0
@@ -71,7 +71,7 @@ def _drives(t, y, dy, m, w):
             w.g[base + 2 * d + 1] = w.held[n_g + d] * cap + pull
             continue
         speed = y[k + 1]
-        w.g[base + 2 * d] = mode * speed
+        w.g[base + 2 * d] = mode * speed * SPEED_AS_FORCE
         w.g[base + 2 * d + 1] = 1.0
         dy[k] = speed
         dy[k + 1] = (pull - mode * cap) / m.drives[d].mass
@@ -105,14 +105,14 @@ def _floor(m, w):
         depth = m.contacts[k].level + m.contacts[k].below - w.pos[i, 2]
         mode, st = w.mode_c[k], m.contacts[k].stiffness
         if mode == SLACK or w.mode_p[i] != MOVING:
-            w.g[base + 2 * k] = -depth if w.mode_p[i] == MOVING else 1.0
+            w.g[base + 2 * k] = -depth * st if w.mode_p[i] == MOVING else 1.0
             w.g[base + 2 * k + 1] = 1.0
             continue
         viscous = -m.contacts[k].tau * st * w.vel[i, 2]
         force = st * depth
-        push = _limited(force, viscous, mode)
-        w.g[base + 2 * k], w.g[base + 2 * k + 1] = _borders(
-            depth, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau
+        push = limited(force, viscous, mode)
+        w.g[base + 2 * k], w.g[base + 2 * k + 1] = borders(
+            force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau
         )
         drag = m.contacts[k].drag
         w.frc[i, 2] += push
@@ -162,13 +162,13 @@ def rhs(t, y, dy, m, w):
     """
     for k in range(len(w.power)):
         w.power[k] = 0.0
-    _read_state(t, y, m, w)
-    if not _geometry(y, m, w):
+    read_state(t, y, m, w)
+    if not geometry(y, m, w):
         return False
-    _flows(m, w)
-    _tensions(y, dy, m, w)
-    _gate_forces(y, dy, m, w)
-    _element_loads(y, dy, m, w)
+    flows(m, w)
+    tensions(y, dy, m, w)
+    gate_forces(y, dy, m, w)
+    element_loads(y, dy, m, w)
     _drives(t, y, dy, m, w)
     _springs(m, w)
     _floor(m, w)
@@ -190,7 +190,7 @@ def energy(y, m, w):
         if w.mode_e[e] != SLACK:
             potential += s * w.ten[e, 2]
         weight = m.elements[e].rho * m.gravity * s
-        potential += weight * _middle_height(e, m, w)
+        potential += weight * middle_height(e, m, w)
         k = m.spans[i].sag
         if k >= 0:
             potential -= 2.0 / 3.0 * weight * y[k] * w.chord[i, 2]

@@ -107,7 +107,6 @@ DRIVE = np.dtype(
         ("point", I),
         ("gate", I),  # first gate
         ("mass", F),
-        ("live_s", F),  # when it turns live (power off, or on its brake); inf never
         ("motion_first", I),
         ("motion_last", I),  # pieces motion_first .. motion_last - 1
         ("brake_first", I),
@@ -160,6 +159,9 @@ CONTACT = np.dtype(
 
 OBSERVABLE = np.dtype([("kind", I), ("index", I), ("scale", F), ("shift", F), ("peak", I)], align=True)
 
+# Event functions are all in newtons: a strain times the line's first stiffness, a speed times this (N per m/s).
+SPEED_AS_FORCE = 1000.0
+
 # Powers the audit integrates.
 P_DRIVE, P_VISCOUS, P_FRICTION, P_BRAKE, P_FLOOR, P_SPRING, P_DRAG, P_SAG = range(8)
 POWERS = 8
@@ -180,6 +182,7 @@ class Model(NamedTuple):
     curve_c: NDArray[np.float64]  # (curves, pieces, 5): c0..c3 of the force in N, energy at the piece's start in J/m
     motion_t: NDArray[np.float64]
     motion_c: NDArray[np.float64]  # (pieces, 4)
+    motion_corner: NDArray[np.int64]  # (pieces,) 1 where the integrator has a boundary at the piece's start
     brake_t: NDArray[np.float64]
     brake_c: NDArray[np.float64]  # (pieces, 2): N, N/s
     gravity: float

@@ -1,0 +1,266 @@
+"""From the rig's parts by name to the solver's flat tables by number."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.dynamics import tables as tb
+from sim.dynamics.curve import curve_pieces, curve_tables
+from sim.rig.case import Case
+from sim.rig.rig import Rig
+
+# Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.
+FASTEST_GATE_RAD_S = 3000.0
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """Where everything of a rig stands in the tables."""
+
+    model: tb.Model
+    states: int
+    line_spans: Mapping[str, tuple[int, ...]]
+    line_gates: Mapping[str, tuple[int, ...]]
+    """Per line, its gates at the places of its route, in order."""
+    place_gate: Mapping[str, int]
+    """First gate of every sheave, drive and tied place, by the place's name."""
+    curves: Mapping[str, int]
+    start_modes: NDArray[np.int64]
+
+    def elements_of(self, line: str) -> list[int]:
+        """Numbers of a line's elements from its first end to its last."""
+        spans = self.model.spans
+        return [e for i in self.line_spans[line] for e in range(spans[i]["first"], spans[i]["first"] + spans[i]["count"])]
+
+
+class _Builder:
+    """Collects rows while the lines are walked along; used once and thrown away."""
+
+    def __init__(self, rig: Rig) -> None:
+        self.rig = rig
+        self.states = 0
+        self.gates: list[np.ndarray] = []
+        self.spans: list[np.ndarray] = []
+        self.elements: list[np.ndarray] = []
+        self.curve_list: list[tuple[NDArray, NDArray]] = []
+        self.curves: dict[str, int] = {}
+        self.line_spans: dict[str, tuple[int, ...]] = {}
+        self.line_gates: dict[str, tuple[int, ...]] = {}
+        self.last_at: dict[str, int] = {}
+        self.first_at: dict[str, int] = {}
+        self.points = self._points()
+        self.drives = self._drives()
+
+    def take(self, count: int) -> int:
+        """Reserve states; returns the first."""
+        first = self.states
+        self.states += count
+        return first
+
+    def _points(self) -> NDArray:
+        rows = np.zeros(len(self.rig.points), tb.POINT)
+        for row, p in zip(rows, self.rig.points, strict=True):
+            row["state"] = -1 if p.start == "fixed" else self.take(6)
+            row["mass"], row["drag_area"] = p.mass_kg, p.drag_area_m2
+            if p.guide is not None:
+                row["guided"] = 1
+                row["gx"], row["gy"], row["gz"] = p.guide
+        return rows
+
+    def _drives(self) -> NDArray:
+        rows = np.zeros(len(self.rig.drives), tb.DRIVE)
+        for row, d in zip(rows, self.rig.drives, strict=True):
+            row["state"], row["point"], row["mass"], row["gate"] = (
+                self.take(2),
+                self.rig.index(d.point),
+                d.moving_mass_kg,
+                -1,
+            )
+        return rows
+
+    def line(self, number: int) -> None:
+        """Gates, spans and elements of one line."""
+        line = self.rig.lines[number]
+        stretch = line.material.stretch
+        self.curves[line.name] = len(self.curve_list)
+        self.curve_list.append(curve_pieces([s for _, s in stretch], [f for f, _ in stretch]))
+        ends = [self._gate_at(line.name, k) for k in range(len(line.route))]
+        spans = []
+        for k in range(len(line.route) - 1):
+            spans.append(self._span(line.name, k, ends[k], ends[k + 1]))
+        self.line_spans[line.name], self.line_gates[line.name] = tuple(spans), tuple(ends)
+
+    def _gate_at(self, line_name: str, k: int) -> int:
+        line = self.rig.line(line_name)
+        place = line.route[k]
+        row = np.zeros((), tb.GATE)
+        row["point"], row["before"], row["after"], row["state"] = self.rig.index(place.point), -1, -1, -1
+        row["drive"], row["span"], row["also"] = -1, -1, -1
+        row["kind"] = {"tied": tb.TIED, "sheave": tb.SHEAVE, "drive": tb.DRIVE_END}[place.kind]
+        number = len(self.gates)
+        if place.kind == "sheave":
+            s = self.rig.sheave(place.name)
+            assert s is not None
+            row["state"] = self.take(1)
+            row["mass"], row["bearing"], row["bending"], row["bar"] = s.inertia_mass_kg, s.bearing, s.bending, s.bar
+            row["weight"] = s.mass_kg * self.rig.gravity_m_s2
+        if place.kind == "drive":
+            d = next(i for i, x in enumerate(self.rig.drives) if x.name == place.name)
+            row["drive"], row["sign"] = d, 1.0 if k == 0 else -1.0
+            if self.drives[d]["gate"] < 0:
+                self.drives[d]["gate"] = number
+        self.gates.append(row)
+        if place.name in self.last_at:
+            self.gates[self.last_at[place.name]]["also"] = number
+        self.first_at.setdefault(place.name, number)
+        self.last_at[place.name] = number
+        return number
+
+    def _span(self, line_name: str, k: int, gate_a: int, gate_b: int) -> int:
+        line = self.rig.line(line_name)
+        a, b = line.route[k], line.route[k + 1]
+        number, count = len(self.spans), line.elements_per_span
+        row = np.zeros((), tb.SPAN)
+        row["a"], row["b"] = self.rig.index(a.point), self.rig.index(b.point)
+        row["ax"], row["ay"], row["az"] = a.offset_m
+        row["bx"], row["by"], row["bz"] = b.offset_m
+        row["first"], row["count"], row["sag"] = len(self.elements), count, -1
+        self.spans.append(row)
+        before = gate_a
+        for e in range(count):
+            after = gate_b if e == count - 1 else self._interior(number, (e + 1) / count)
+            self._element(line_name, number, before, after, 1.0 / count, (e + 0.5) / count)
+            before = after
+        return number
+
+    def _interior(self, span: int, fraction: float) -> int:
+        row = np.zeros((), tb.GATE)
+        row["kind"], row["span"], row["fraction"], row["state"] = tb.INTERIOR, span, fraction, self.take(1)
+        row["before"], row["after"], row["drive"], row["also"] = -1, -1, -1, -1
+        self.gates.append(row)
+        return len(self.gates) - 1
+
+    def _element(self, line_name: str, span: int, gate_in: int, gate_out: int, share: float, centre: float) -> None:
+        material = self.rig.line(line_name).material
+        row = np.zeros((), tb.ELEMENT)
+        row["span"], row["gate_in"], row["gate_out"], row["state"] = span, gate_in, gate_out, self.take(1)
+        row["curve"], row["share"], row["centre"] = self.curves[line_name], share, centre
+        row["law"] = tb.DAMP_PURE if material.damping == "pure" else tb.DAMP_LIMITED
+        row["rho"], row["tau"] = material.mass_kg_per_m, material.damping_time_s
+        number = len(self.elements)
+        self.gates[gate_in]["after"] = number
+        self.gates[gate_out]["before"] = number
+        self.elements.append(row)
+
+    def springs(self) -> NDArray:
+        rows = np.zeros(len(self.rig.springs), tb.SPRING)
+        for row, s in zip(rows, self.rig.springs, strict=True):
+            row["point"] = self.rig.index(s.point)
+            row["other"] = -1 if s.other is None else self.rig.index(s.other)
+            row["x"], row["y"], row["z"] = s.rest_m
+            row["stiffness"], row["damping"] = s.stiffness_N_per_m, s.damping_N_s_per_m
+        return rows
+
+    def floors(self) -> NDArray:
+        rows = np.zeros(len(self.rig.floors), tb.CONTACT)
+        for row, f in zip(rows, self.rig.floors, strict=True):
+            row["point"], row["below"], row["level"] = self.rig.index(f.point), f.below_m, f.level_m
+            row["stiffness"], row["tau"], row["drag"] = f.stiffness_N_per_m, f.damping_time_s, f.along_N_s_per_m
+        return rows
+
+
+def _table(rows: list[np.ndarray], kind: np.dtype) -> NDArray:
+    out = np.zeros(len(rows), kind)
+    for i, row in enumerate(rows):
+        out[i] = row
+    return out
+
+
+def assemble(rig: Rig) -> Layout:
+    """Tables of a rig without motions and without what is watched; sags and lengths come with the start."""
+    build = _Builder(rig)
+    for number in range(len(rig.lines)):
+        build.line(number)
+    curve_x, curve_c = curve_tables(build.curve_list)
+    model = tb.Model(
+        points=build.points,
+        spans=_table(build.spans, tb.SPAN),
+        elements=_table(build.elements, tb.ELEMENT),
+        gates=_table(build.gates, tb.GATE),
+        drives=build.drives,
+        springs=build.springs(),
+        contacts=build.floors(),
+        observables=np.zeros(0, tb.OBSERVABLE),
+        curve_x=curve_x,
+        curve_c=curve_c,
+        motion_t=np.zeros(1),
+        motion_c=np.zeros((1, 4)),
+        motion_corner=np.ones(1, np.int64),
+        brake_t=np.zeros(1),
+        brake_c=np.zeros((1, 2)),
+        gravity=rig.gravity_m_s2,
+        air=rig.air_kg_m3,
+    )
+    modes = {"fixed": tb.FIXED, "held": tb.HELD, "standing": tb.STANDING, "moving": tb.MOVING}
+    return Layout(
+        model=model,
+        states=build.states,
+        line_spans=build.line_spans,
+        line_gates=build.line_gates,
+        place_gate=build.first_at,
+        curves=build.curves,
+        start_modes=np.array([modes[p.start] for p in rig.points], np.int64),
+    )
+
+
+def with_case(model: tb.Model, rig: Rig, case: Case) -> tb.Model:
+    """The tables with the motions and brakes of one case."""
+    drives = model.drives.copy()
+    times, pieces, corners = [], [], []
+    brake_t, brake_c = [], []
+    for row, drive in zip(drives, rig.drives, strict=True):
+        motion = case.motions[drive.name]
+        row["motion_first"] = len(times)
+        times += [motion.start_s - 1e6, *motion.time_s]
+        rest = [[motion.start_position_m, 0, 0, 0], *motion.coefficients, [motion.end_position_m, 0, 0, 0]]
+        pieces += [[float(c) for c in piece] for piece in rest]
+        corners += [1, *(int(c) for c in motion.corner)]
+        row["motion_last"] = len(times)
+        row["brake_first"] = len(brake_t)
+        off = case.power_off.get(drive.name)
+        for at, force, slope in off.brake if off else ((0.0, 0.0, 0.0),):
+            brake_t.append(at)
+            brake_c.append([force, slope])
+        row["brake_last"] = len(brake_t)
+    if not times:
+        return model._replace(drives=drives)
+    return model._replace(
+        drives=drives,
+        motion_t=np.array(times),
+        motion_c=np.array(pieces),
+        motion_corner=np.array(corners, np.int64),
+        brake_t=np.array(brake_t),
+        brake_c=np.array(brake_c),
+    )
+
+
+def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> None:
+    """Give gates that are lighter than the solver's fastest allowed frequency the mass they lack (in place).
+
+    lengths_m: unstretched length of every element at the start.
+    """
+    for gate in model.gates:
+        if gate["kind"] not in (tb.SHEAVE, tb.INTERIOR):
+            continue
+        stiffness, line_mass = 0.0, 0.0
+        for e in (int(gate["before"]), int(gate["after"])):
+            element = model.elements[e]
+            stiffness += model.curve_c[element["curve"], :, 1].max() / lengths_m[e]
+            line_mass += 0.5 * element["rho"] * lengths_m[e]
+        least = stiffness / FASTEST_GATE_RAD_S**2
+        if gate["kind"] == tb.SHEAVE and gate["mass"] + line_mass < least:
+            gate["mass"] = least - line_mass

@@ -1,0 +1,168 @@
+"""The state of rest: no net force on any free point, sag or frictionless gate, the length of every line kept.
+
+Newton's method on the forces of the compiled right-hand side, damped by an added diagonal that success lowers and failure
+raises, so it finds its way from slack lines too (Levenberg and Marquardt; Nocedal and Wright, Numerical Optimization, ch. 10).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.dynamics import tables as tb
+from sim.dynamics.rhs import energy, rhs
+
+LARGEST_STEP_M = 2.0
+MOST_TURNS = 300
+
+
+@dataclass(frozen=True)
+class Rest:
+    """The state at rest (states,), the largest force left (N) and where: a gate, a sag or a point's number."""
+
+    state: NDArray[np.float64]
+    left_over_N: float
+    where: str
+    turns: int
+
+
+class _Problem:
+    """Unknowns: metres moved by free points along their directions, line through gates, sag of spans."""
+
+    def __init__(self, m: tb.Model, w: tb.Work, y: NDArray, free: list[int], gates: bool) -> None:
+        self.m, self.w, self.y = m, w, y.copy()
+        self.free = free
+        self.gates = [j for j, g in enumerate(m.gates) if g["state"] >= 0 and gates]
+        self.sags = [i for i, s in enumerate(m.spans) if s["sag"] >= 0]
+        self.guides = {i: self._axes(i) for i in free}
+        columns = sum(len(a) for a in self.guides.values()) + len(self.gates) + len(self.sags)
+        self.moves = np.zeros((columns, len(y)))
+        self._fill_moves()
+        self.dy = np.zeros(len(y))
+
+    def _axes(self, i: int) -> NDArray:
+        p = self.m.points[i]
+        return np.array([[p["gx"], p["gy"], p["gz"]]]) if p["guided"] else np.eye(3)
+
+    def _fill_moves(self) -> None:
+        row = 0
+        for i in self.free:
+            k = int(self.m.points[i]["state"])
+            for axis in self.guides[i]:
+                self.moves[row, k : k + 3] = axis
+                row += 1
+        for j in self.gates:
+            gate = self.m.gates[j]
+            self.moves[row, self.m.elements[gate["before"]]["state"]] = -1.0
+            self.moves[row, self.m.elements[gate["after"]]["state"]] = 1.0
+            row += 1
+        for i in self.sags:
+            self.moves[row, self.m.spans[i]["sag"]] = 1.0
+            row += 1
+
+    def modes_from_strain(self, y: NDArray) -> None:
+        """Every element taut or slack as its strain says."""
+        self.w.mode_e[:] = tb.TAUT
+        rhs(0.0, y, self.dy, self.m, self.w)
+        self.w.mode_e[self.w.strain[:, 0] <= 0.0] = tb.SLACK
+
+    def forces(self, y: NDArray) -> NDArray | None:
+        """Force conjugate to every unknown (N); None where a line has no length left."""
+        self.modes_from_strain(y)
+        if not rhs(0.0, y, self.dy, self.m, self.w):
+            return None
+        out = []
+        for i in self.free:
+            out += list(self.guides[i] @ self.w.frc[i])
+        for j in self.gates:
+            gate = self.m.gates[j]
+            ea, eb = gate["before"], gate["after"]
+            mean = 1.0 + 0.5 * (max(self.w.strain[ea, 0], 0.0) + max(self.w.strain[eb, 0], 0.0))
+            out.append(self.w.node[j, 0] * mean)
+        for i in self.sags:
+            e = self.m.spans[i]["first"]
+            inertia = 8.0 / 15.0 * self.m.elements[e]["rho"] * y[self.m.elements[e]["state"]]
+            out.append(self.dy[self.m.spans[i]["sag"] + 1] * inertia)
+        return np.array(out)
+
+    def energy(self) -> float:
+        """Potential energy (J) of the state last asked for its forces."""
+        return float(energy(self.y_last, self.m, self.w)[1])
+
+    y_last: NDArray
+
+    def at(self, y: NDArray) -> tuple[NDArray, float] | None:
+        """Forces and energy of a state."""
+        force = self.forces(y)
+        if force is None:
+            return None
+        self.y_last = y
+        return force, self.energy()
+
+    def stiffness(self, y: NDArray) -> NDArray:
+        """Minus the derivative of the forces, by central differences, symmetric."""
+        n = len(self.moves)
+        h = np.zeros((n, n))
+        for c in range(n):
+            for step in (1e-7, 1e-9):
+                plus, minus = self.forces(y + step * self.moves[c]), self.forces(y - step * self.moves[c])
+                if plus is not None and minus is not None:
+                    h[:, c] = (minus - plus) / (2 * step)
+                    break
+        return 0.5 * (h + h.T)
+
+    def name(self, row: int) -> str:
+        """What the row is a force on."""
+        for i in self.free:
+            if row < len(self.guides[i]):
+                return f"point {i}"
+            row -= len(self.guides[i])
+        return f"gate {self.gates[row]}" if row < len(self.gates) else f"span {self.sags[row - len(self.gates)]}"
+
+
+def find_rest(m: tb.Model, w: tb.Work, y: NDArray, free: list[int], gates: bool, enough_N: float) -> Rest:
+    """The state of rest reached from y. free: points that move; gates: whether line may run through sheaves to get there.
+
+    Stops when no force is above enough_N, or when it cannot get closer; the caller judges what is left.
+    """
+    p = _Problem(m, w, y, free, gates)
+    now = p.at(p.y)
+    if now is None or len(p.moves) == 0:
+        return Rest(p.y, 0.0 if now is not None else np.inf, "", 0)
+    force, pot = now
+    damp, turn = 1e-9, 0
+    for turn in range(MOST_TURNS):
+        if float(np.abs(force).max()) <= enough_N:
+            break
+        h = p.stiffness(p.y)
+        size = float(np.abs(np.diag(h)).max()) or 1.0
+        stuck = True
+        for _ in range(40):
+            try:
+                step = np.linalg.solve(h + damp * size * np.eye(len(h)), force)
+            except np.linalg.LinAlgError:
+                damp = max(damp * 10, 1e-12)
+                continue
+            step *= min(1.0, LARGEST_STEP_M / max(float(np.abs(step).max()), 1e-30))
+            trial = p.y + step @ p.moves
+            new = p.at(trial)
+            if new is not None and _better(new, (force, pot)):
+                p.y, (force, pot), stuck = trial, new, False
+                damp = max(damp / 10, 1e-14)
+                break
+            damp = max(damp * 10, 1e-12)
+        if stuck:
+            break
+    p.forces(p.y)
+    worst = int(np.abs(force).argmax())
+    return Rest(p.y, float(np.abs(force[worst])), p.name(worst), turn)
+
+
+def _better(new: tuple[NDArray, float], old: tuple[NDArray, float]) -> bool:
+    """Lower energy; near the bottom, where energy no longer shows it, less force."""
+    margin = 1e-12 * (abs(old[1]) + 1.0)
+    if new[1] < old[1] - margin:
+        return True
+    return new[1] < old[1] + 10 * margin and float(np.linalg.norm(new[0])) < float(np.linalg.norm(old[0]))

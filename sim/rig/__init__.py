@@ -1,0 +1,1 @@
+"""The parts of a rig, one file each, and how a scenario becomes one."""

@@ -1,0 +1,35 @@
+"""A sheave, or a bar that does not turn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+# Friction of a bearing on its pin and the pin over the tread diameter, where a scenario only names the bearing.
+# Rolling bearing 0.0015 to 0.003, plain bush 0.06 to 0.12 (bearing handbooks, value from memory).
+BEARING_FRICTION = {"ball": 0.002, "roller": 0.003, "plain": 0.10}
+PIN_OF_TREAD = 0.15
+
+
+@dataclass(frozen=True)
+class Sheave:
+    """One sheave: where it sits and what it costs to turn it.
+
+    inertia_mass_kg: inertia over tread radius squared; half the mass of a disc of the tread diameter.
+    bearing: friction coefficient times pin over tread diameter; acts on the resultant of both legs and the sheave's weight.
+    bending: part of the mean tension lost in bending the line on and off.
+    bar: friction coefficient of a bar that does not turn (Euler and Eytelwein), 0 for a sheave that turns.
+    """
+
+    name: str
+    point: str
+    inertia_mass_kg: float
+    bearing: float
+    bending: float
+    bar: float
+    mass_kg: float
+    tread_diameter_m: float
+
+
+def disc_inertia_mass_kg(mass_kg: float) -> float:
+    """Inertia over radius squared of a uniform disc, kg (any dynamics textbook: I = m R^2 / 2)."""
+    return 0.5 * mass_kg

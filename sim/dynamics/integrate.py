@@ -63,6 +63,39 @@ class Record(NamedTuple):
     final: NDArray[np.float64]
 
 
+class Scratch(NamedTuple):
+    """Room for one run's steps: the compiled loop allocates nothing."""
+
+    k: NDArray[np.float64]
+    dense: NDArray[np.float64]
+    tmp: NDArray[np.float64]
+    dtmp: NDArray[np.float64]
+    kept: NDArray[np.float64]
+    gmin: NDArray[np.float64]
+    first: NDArray[np.float64]
+    g_start: NDArray[np.float64]
+    g_low: NDArray[np.float64]
+    g_high: NDArray[np.float64]
+    g_mid: NDArray[np.float64]
+    seen: NDArray[np.float64]
+    start: NDArray[np.float64]
+    before: NDArray[np.float64]
+    inner: NDArray[np.float64]
+    first_power: NDArray[np.float64]
+    work: NDArray[np.float64]
+    step_work: NDArray[np.float64]
+
+
+def new_scratch(states: int, events: int, observables: int) -> Scratch:
+    """Room for a run of that many states, event functions and observables."""
+    z = np.zeros
+    n, q, o = states, events, observables
+    return Scratch(
+        z((7, n)), z((n, 4)), z(n), z(n), z(n), z(q), z(q), z(q), z(q), z(q), z(q), z(o), z(o), z(o), z((3, o)),
+        z(POWERS), z(POWERS), z(POWERS),
+    )  # fmt: skip
+
+
 EVALS, STEPS, REJECTED, RESTARTS, EVENTS, SAMPLES, STATUS = range(7)
 
 
@@ -263,18 +296,16 @@ def _fastest(m, w):
 
 
 @compiled
-def integrate(y, scale, allowed, orders, record, m, w):
+def integrate(y, scale, allowed, orders, record, x, m, w):
     """Run from y at orders.start_s; y is left at the end state.
 
     scale (n,): 1 / allowed error of each state; allowed (events,): rounding of each event function.
     """
     n, n_o, n_q = len(y), len(m.observables), len(w.g)
-    k = np.zeros((7, n))
-    dense, tmp, dtmp, dy = np.zeros((n, 4)), np.zeros(n), np.zeros(n), np.zeros(n)
-    gmin, first_negative, g_start = np.zeros(n_q), np.zeros(n_q), np.zeros(n_q)
-    g_low, g_high, g_mid = np.zeros(n_q), np.zeros(n_q), np.zeros(n_q)
-    seen, start, before, inner = np.zeros(n_o), np.zeros(n_o), np.zeros(n_o), np.zeros((3, n_o))
-    first_power, work, step_work = np.zeros(POWERS), np.zeros(POWERS), np.zeros(POWERS)
+    k, dense, tmp, dtmp, dy = x.k, x.dense, x.tmp, x.dtmp, x.kept
+    gmin, first_negative, g_start, g_low, g_high, g_mid = x.gmin, x.first, x.g_start, x.g_low, x.g_high, x.g_mid
+    seen, start, before, inner = x.seen, x.start, x.before, x.inner
+    first_power, work, step_work = x.first_power, x.work, x.step_work
     counts, log = record.counts, record.log
     t, h, h_wish, e_old = orders.start_s, 1e-4, 1e-4, 1.0
     logged, b, b_last = 0, 0, len(orders.boundary_s)

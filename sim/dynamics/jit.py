@@ -1,20 +1,67 @@
-"""How the solver is compiled: once, kept on disk, without the interpreter lock, sums free to be fused but not reordered."""
+"""How the solver is compiled: once, kept on disk, without the interpreter lock, sums free to be fused but not reordered.
+
+The compiled code is kept in the user's cache folder under a name made from all the solver's source, so an edited or
+upgraded solver is always compiled anew and a read-only installation can keep its compiled code too.
+"""
 
 from __future__ import annotations
 
+import hashlib
+import os
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
-from numba import njit
+import numba
+from numba import config, njit
 
-_SAME_FOR_ALL: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "fastmath": {"contract"}}
+# The solver allocates nothing and owns no arrays, so it is compiled without reference counting (_nrt): counting the
+# arrays of every call took ten times as long as the mechanics.
+_SAME_FOR_ALL: dict[str, Any] = {
+    "cache": True,
+    "nogil": True,
+    "error_model": "numpy",
+    "fastmath": {"contract"},
+    "_nrt": False,
+}
+
+
+def _source_mark() -> str:
+    """A short name for this very solver: its source and its compiler."""
+    mark = hashlib.sha256(numba.__version__.encode())
+    for path in sorted(Path(__file__).parent.glob("*.py")):
+        mark.update(path.read_bytes())
+    return mark.hexdigest()[:16]
+
+
+def cache_folder() -> Path:
+    """Where compiled code is kept: under STOPLOAD_CACHE, XDG_CACHE_HOME or the home folder's .cache."""
+    base = os.environ.get("STOPLOAD_CACHE") or os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache")
+    return Path(base) / "stopload" / _source_mark()
+
+
+CACHE_FOLDER = cache_folder()
+
+
+def _decorate(function: Callable[..., Any], **more: Any) -> Callable[..., Any]:
+    before = config.CACHE_DIR
+    config.CACHE_DIR = str(CACHE_FOLDER)
+    try:
+        return njit(**_SAME_FOR_ALL, **more)(function)
+    finally:
+        config.CACHE_DIR = before
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
     """A function of the compiled solver, called from more than one place."""
-    return njit(**_SAME_FOR_ALL)(function)
+    return _decorate(function)
 
 
 def part(function: Callable[..., Any]) -> Callable[..., Any]:
     """A piece of one compiled function, split off for reading; it becomes part of its caller again."""
-    return njit(forceinline=True, **_SAME_FOR_ALL)(function)
+    return _decorate(function, forceinline=True)
+
+
+def is_compiled() -> bool:
+    """Whether this solver's compiled code is already on disk (then a first run starts at once)."""
+    return any(CACHE_FOLDER.glob("**/integrate.integrate-*.nbi"))

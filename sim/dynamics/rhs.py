@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 
-from sim.dynamics.curve import curve_at
 from sim.dynamics.forces import (
     borders,
     brake_capacity,
-    drive_motion,
     element_loads,
     flows,
     gate_forces,
@@ -21,7 +19,6 @@ from sim.dynamics.forces import (
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.tables import (
     DAMP_LIMITED,
-    DRIVE_END,
     FOLLOWING,
     INTERIOR,
     LIVE,
@@ -33,6 +30,7 @@ from sim.dynamics.tables import (
     P_SPRING,
     SHEAVE,
     SLACK,
+    SPEED_AS_FORCE,
     STANDING,
     STUCK,
 )

@@ -1,0 +1,197 @@
+"""One run: a rig at rest, a case's orders, the compiled loop, and plain numbers back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.dynamics import integrate as loop
+from sim.dynamics import tables as tb
+from sim.dynamics.assemble import with_case
+from sim.dynamics.rhs import rhs
+from sim.dynamics.scales import event_rounding, state_scales
+from sim.dynamics.start import Start, start_at_rest
+from sim.dynamics.watch import Watched, table, watched
+from sim.rig.case import Case
+from sim.rig.rig import Rig
+
+LOG_LENGTH = 20000
+MOST_STEPS = 20_000_000
+# With no duration given a run ends when, for two blocks of half a second, no point moves faster than this, ...
+REST_SPEED_M_S = 0.02
+# ... or this long after the last thing that was done.
+LONGEST_AFTER_S = 12.0
+
+
+@dataclass(frozen=True, eq=False)
+class Ready:
+    """A rig ready to run any case: computed once, used by every run, never changed."""
+
+    rig: Rig
+    start: Start
+    columns: tuple[Watched, ...]
+    scale: NDArray[np.float64]
+    rounding: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Raw:
+    """What the loop left: samples (n, columns), peaks per column, event log, counts, audit."""
+
+    ready: Ready
+    case: Case
+    time_s: NDArray[np.float64]
+    samples: NDArray[np.float64]
+    peak: NDArray[np.float64]
+    peak_s: NDArray[np.float64]
+    log: NDArray[np.float64]
+    log_total: int
+    status: int
+    end_s: float
+    evaluations: int
+    steps: int
+    restarts: int
+    events: int
+    residual: float
+    work_J: NDArray[np.float64]
+    tolerance: float
+    state: NDArray[np.float64]
+
+
+@lru_cache(maxsize=16)
+def ready(rig: Rig) -> Ready:
+    """The rig at rest. Raises RigError where it cannot hang as described."""
+    start = start_at_rest(rig)
+    columns = watched(rig, start.layout)
+    model = start.model._replace(observables=table(columns))
+    _wind_drums(rig, model, start)
+    start = Start(
+        start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks
+    )
+    return Ready(rig, start, columns, state_scales(start), event_rounding(start))
+
+
+def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
+    """Line on a drum carries the strain it has where it leaves the drum at rest."""
+    w = begin(start, m)[1]
+    dy = np.zeros(len(start.state))
+    rhs(0.0, start.state.copy(), dy, m, w)
+    for j, gate in enumerate(m.gates):
+        if gate["kind"] == tb.DRIVE_END:
+            e = int(gate["after"] if gate["after"] >= 0 else gate["before"])
+            strain = max(float(w.strain[e, 0]), 0.0)
+            m.gates[j]["wound_strain"] = strain
+            m.gates[j]["wound_energy"] = float(w.ten[e, 2]) if strain > 0 else 0.0
+
+
+def begin(start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
+    """State and scratch of a run that begins at rest."""
+    w = tb.new_work(m)
+    w.mode_e[:] = start.mode_e
+    w.mode_g[:] = start.mode_g
+    w.mode_p[:] = start.layout.start_modes
+    return start.state.copy(), w
+
+
+def _place_fixed(rig: Rig, w: tb.Work) -> None:
+    for i, p in enumerate(rig.points):
+        if p.start == "fixed":
+            w.pos[i] = p.position_m
+
+
+def orders_for(rig: Rig, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None) -> loop.Orders:
+    """The run's times and known discontinuities, in order."""
+    end = end_s or rig.timing.duration_s or case.last_action_s + LONGEST_AFTER_S
+    rest_from = end if (rig.timing.duration_s or end_s) else case.last_action_s
+    marks: list[tuple[float, int, int]] = []
+    for d, drive in enumerate(rig.drives):
+        motion = case.motions[drive.name]
+        off = case.power_off.get(drive.name)
+        marks.append((0.0, loop.BOUNDARY_MOTION, d))
+        for at, corner in zip(motion.time_s, motion.corner, strict=True):
+            if corner and (off is None or at <= off.time_s):
+                marks.append((float(at), loop.BOUNDARY_MOTION, d))
+        if off is not None:
+            marks.append((off.time_s, loop.BOUNDARY_LIVE, d))
+            marks += [(at, loop.BOUNDARY_BRAKE, d) for at, _, _ in off.brake[1:]]
+    for i, p in enumerate(rig.points):
+        if p.start == "held" and p.release_s is not None:
+            marks.append((p.release_s, loop.BOUNDARY_RELEASE, i))
+    marks = sorted(x for x in marks if x[0] <= end)
+    return loop.Orders(
+        start_s=0.0,
+        end_s=end,
+        tolerance=tolerance,
+        sample_step_s=0.0 if sample_rate_Hz is None else 1.0 / sample_rate_Hz,
+        rest_from_s=rest_from,
+        rest_speed_m_s=REST_SPEED_M_S,
+        most_steps=MOST_STEPS,
+        boundary_s=np.array([x[0] for x in marks], float),
+        boundary_what=np.array([x[1] for x in marks], np.int64),
+        boundary_index=np.array([x[2] for x in marks], np.int64),
+    )
+
+
+def run(
+    of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None = None
+) -> Raw:
+    """Integrate one case. tolerance: relative to what the reference weight does; sample_rate_Hz None: no samples."""
+    rig, start = of.rig, of.start
+    m = with_case(start.model, rig, case)
+    y, w = begin(start, m)
+    _place_fixed(rig, w)
+    orders = orders_for(rig, case, tolerance, sample_rate_Hz, end_s)
+    rows = 0 if sample_rate_Hz is None else int(orders.end_s * sample_rate_Hz) + 2
+    record = loop.Record(
+        samples=np.zeros((rows, len(of.columns))),
+        peak=np.array([-c.peak * np.inf if c.peak else 0.0 for c in of.columns]),
+        peak_s=np.zeros(len(of.columns)),
+        log=np.zeros((LOG_LENGTH, 4)),
+        counts=np.zeros(8, np.int64),
+        audit=np.zeros(3 + tb.POWERS),
+        final=np.zeros(len(y)),
+    )
+    scratch = loop.new_scratch(len(y), len(of.rounding), len(of.columns))
+    loop.integrate(y, 1.0 / (tolerance * of.scale), of.rounding, orders, record, scratch, m, w)
+    counts, audit = record.counts, record.audit
+    n = int(counts[loop.SAMPLES])
+    return Raw(
+        ready=of,
+        case=case,
+        time_s=np.arange(n) * orders.sample_step_s,
+        samples=record.samples[:n],
+        peak=record.peak,
+        peak_s=record.peak_s,
+        log=record.log[: min(int(counts[7]), LOG_LENGTH)],
+        log_total=int(counts[7]),
+        status=int(counts[loop.STATUS]),
+        end_s=float(audit[2]),
+        evaluations=int(counts[loop.EVALS]),
+        steps=int(counts[loop.STEPS]),
+        restarts=int(counts[loop.RESTARTS]),
+        events=int(counts[loop.EVENTS]),
+        residual=float(audit[0] / audit[1]) if audit[1] > 0 else 0.0,
+        work_J=audit[3:].copy(),
+        tolerance=tolerance,
+        state=record.final,
+    )
+
+
+def static_values(of: Ready) -> Mapping[str, float]:
+    """Every watched column at rest before anything moves."""
+    from sim.dynamics.observe import observe
+
+    m, start = of.start.model, of.start
+    still = np.zeros((1, 4))
+    m = m._replace(motion_t=np.zeros(1), motion_c=still, motion_corner=np.ones(1, np.int64))
+    y, w = begin(start, m)
+    _place_fixed(of.rig, w)
+    w.piece[:, 1] = 1
+    dy, out = np.zeros(len(y)), np.zeros(len(of.columns))
+    rhs(0.0, y, dy, m, w)
+    observe(0.0, y, dy, out, m, w)
+    return {c.column: float(v) for c, v in zip(of.columns, out, strict=True)}

@@ -1,0 +1,238 @@
+"""How a rig starts: lengths cut, sags found, everything at rest; and the state vector of that."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.dynamics import tables as tb
+from sim.dynamics.assemble import Layout, add_gate_mass, assemble
+from sim.dynamics.curve import strain_at
+from sim.dynamics.cutting import Balance, balance, free_points
+from sim.dynamics.equilibrium import find_rest
+from sim.dynamics.rhs import rhs
+from sim.rig.line import Line
+from sim.rig.rig import Rig, RigError
+
+# Sag is left out of a span where it softens the line by less than this at a third of its tension at rest.
+SAG_MATTERS = 1e-3
+SAG_TENSION_SHARE = 1.0 / 3.0
+# Damping ratio of a sagging span's own swing: small, common practice for bare line in air, no source.
+SAG_DAMPING_RATIO = 0.02
+# The parabola stands for the catenary up to these sags over the chord (level, to 45 degrees, steeper).
+SAG_RANGE = ((np.cos(np.radians(5)), 1 / 8), (np.cos(np.radians(45)), 1 / 20), (0.0, 1 / 40))
+AT_REST = 1e-7
+
+
+@dataclass(frozen=True, eq=False)
+class Start:
+    """A rig at rest, ready to run: its tables, state vector, modes and what to say about it."""
+
+    layout: Layout
+    model: tb.Model
+    state: NDArray[np.float64]
+    mode_e: NDArray[np.int64]
+    mode_g: NDArray[np.int64]
+    reference_N: float
+    """The heaviest weight that hangs: what forces are measured against."""
+    remarks: tuple[str, ...]
+
+
+def start_positions(rig: Rig) -> NDArray:
+    """Positions of all points as described, (points, 3)."""
+    return np.array([p.position_m for p in rig.points], float)
+
+
+def _path(rig: Rig, line: Line, at: NDArray) -> list[float]:
+    ends = [at[rig.index(p.point)] + np.array(p.offset_m) for p in line.route]
+    return [float(np.linalg.norm(b - a)) for a, b in zip(ends, ends[1:], strict=False)]
+
+
+def _slack_span(rig: Rig, line: Line) -> int:
+    """Where slack hangs at first: next to what moves, or in the last span."""
+    moving = [k for k, p in enumerate(line.route) if rig.point(p.point).start != "fixed"]
+    return min(max(moving[-1] - 1, 0), len(line.route) - 2) if moving else len(line.route) - 2
+
+
+def _cut_lengths(rig: Rig, lay: Layout, at: NDArray, tension: Balance) -> NDArray:
+    """Unstretched length of every element (m), without sag."""
+    m = lay.model
+    s = np.zeros(len(m.elements))
+    for line in rig.lines:
+        path = _path(rig, line, at)
+        curve = lay.curves[line.name]
+        x, c = m.curve_x[curve][np.isfinite(m.curve_x[curve])], m.curve_c[curve]
+        shares = [p / (1.0 + strain_at(x, c[: len(x)], t)) for p, t in zip(path, tension.tension_N[line.name], strict=True)]
+        if line.cut.slack_m is not None:
+            shares[_slack_span(rig, line)] += line.cut.slack_m
+        if line.cut.length_m is not None:
+            extra = line.cut.length_m - sum(path)
+            shares = [p * line.cut.length_m / sum(path) for p in path] if extra <= 0 else path
+            shares[_slack_span(rig, line)] += max(extra, 0.0)
+        for span, share in zip(lay.line_spans[line.name], shares, strict=True):
+            first, count = int(m.spans[span]["first"]), int(m.spans[span]["count"])
+            s[first : first + count] = share / count
+    return s
+
+
+def _slope_at(m: tb.Model, e: int, tension: float) -> float:
+    """Stiffness f' (N) of an element's line at a tension."""
+    curve = int(m.elements[e]["curve"])
+    x = m.curve_x[curve][np.isfinite(m.curve_x[curve])]
+    c = m.curve_c[curve][: len(x)]
+    strain = strain_at(x, c, tension)
+    k = int(np.searchsorted(x, strain, side="right")) - 1
+    d = strain - x[k]
+    return float(c[k, 1] + d * (2 * c[k, 2] + d * 3 * c[k, 3]))
+
+
+def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArray, states: int) -> tuple[int, NDArray]:
+    """Give a sag coordinate to every span whose weight softens it; returns the states then and the sags (spans,)."""
+    m = lay.model
+    sags = np.zeros(len(m.spans))
+    for line in rig.lines:
+        for k, i in enumerate(lay.line_spans[line.name]):
+            span, e = m.spans[i], int(m.spans[i]["first"])
+            ends = [at[rig.index(p.point)] + np.array(p.offset_m) for p in line.route[k : k + 2]]
+            way = ends[1] - ends[0]
+            chord = float(np.linalg.norm(way))
+            cosine = float(np.hypot(way[0], way[1])) / chord
+            load = float(m.elements[e]["rho"]) * m.gravity * chord * cosine
+            if span["count"] > 1 or line.strap or load < 1e-6:
+                continue
+            t = tension.tension_N[line.name][k]
+            low = t * SAG_TENSION_SHARE
+            slack = s[e] - chord
+            if low > 0 and load**2 * _slope_at(m, e, low) / (12 * low**3) < SAG_MATTERS:
+                continue
+            if t == 0.0 and cosine < 0.05 and slack > 0:
+                continue
+            m.spans[i]["sag"] = states
+            states += 2
+            if t > 0:
+                sags[i] = load * chord / (8 * t)
+                s[e] *= 1.0 + 8 * sags[i] ** 2 / (3 * chord**2)
+            else:
+                sags[i] = np.sqrt(max(3 * chord * slack / 8, 0.0)) + 1e-3 * chord
+            w2 = 10 * max(t, load) / (float(m.elements[e]["rho"]) * chord**2)
+            inertia = 8.0 / 15.0 * float(m.elements[e]["rho"]) * s[e]
+            m.spans[i]["sag_damping"] = 2 * SAG_DAMPING_RATIO * np.sqrt(w2) * inertia
+    return states, sags
+
+
+def _state(rig: Rig, m: tb.Model, states: int, at: NDArray, s: NDArray, sags: NDArray) -> NDArray:
+    y = np.zeros(states)
+    for i in range(len(rig.points)):
+        k = int(m.points[i]["state"])
+        if k >= 0:
+            y[k : k + 3] = at[i]
+    for e in range(len(m.elements)):
+        y[m.elements[e]["state"]] = s[e]
+    for i in range(len(m.spans)):
+        if m.spans[i]["sag"] >= 0:
+            y[m.spans[i]["sag"]] = sags[i]
+    return y
+
+
+def _hold_lagging(rig: Rig, m: tb.Model) -> None:
+    """A lagging mass hangs on its torso where it was put."""
+    for row, spring in zip(m.springs, rig.springs, strict=True):
+        if spring.other is not None:
+            row["pz"] = m.points[row["point"]]["mass"] * m.gravity
+
+
+def _hold_mounts(m: tb.Model, w: tb.Work, y: NDArray) -> None:
+    """A mount carries what it needs to be where it was said to be under load."""
+    dy = np.zeros(len(y))
+    rhs(0.0, y, dy, m, w)
+    for row in m.springs:
+        if row["other"] < 0:
+            row["px"], row["py"], row["pz"] = -w.frc[row["point"]]
+
+
+def _reference(rig: Rig) -> float:
+    """The heaviest weight among performers and counterweights (N)."""
+    weights = [p.weight_N for p in rig.performers]
+    weights += [rig.point(c).mass_kg * rig.gravity_m_s2 for c in rig.counterweights]
+    weights += [p.mass_kg * rig.gravity_m_s2 for p in rig.points if p.start != "fixed"]
+    return max(weights, default=1.0)
+
+
+def _friction_modes(m: tb.Model) -> NDArray:
+    """Gates that have dry friction start held, the others free."""
+    modes = np.full(len(m.gates), tb.FREE, np.int64)
+    for j, g in enumerate(m.gates):
+        if g["kind"] == tb.SHEAVE and (g["bearing"] > 0 or g["bending"] > 0 or g["bar"] > 0):
+            modes[j] = tb.STUCK
+    return modes
+
+
+def _sag_remarks(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work, y: NDArray) -> list[str]:
+    """Where the parabola is used beyond the sag it is good for."""
+    out = []
+    for line in rig.lines:
+        for k, i in enumerate(lay.line_spans[line.name]):
+            if m.spans[i]["sag"] < 0:
+                continue
+            ratio = y[m.spans[i]["sag"]] / w.chord[i, 0]
+            cosine = w.chord[i, 2]
+            limit = next(v for c, v in SAG_RANGE if cosine >= c)
+            if ratio > limit:
+                out.append(
+                    f"{line.name}, {line.span_name(k)}: at rest it sags {ratio:.3f} of its chord; above {limit:.3f} the "
+                    f"parabola used here is more than about 1 % off the true catenary."
+                )
+    return out
+
+
+def start_at_rest(rig: Rig) -> Start:
+    """Cut the lines, find the state of rest. Raises RigError where there is none, with the imbalance in newtons."""
+    lay = assemble(rig)
+    m, at = lay.model, start_positions(rig)
+    tension = balance(rig, at)
+    s = _cut_lengths(rig, lay, at, tension)
+    states, sags = _choose_sags(rig, lay, at, tension, s, lay.states)
+    add_gate_mass(m, dict(enumerate(s)))
+    _hold_lagging(rig, m)
+    y = _state(rig, m, states, at, s, sags)
+    w = tb.new_work(m)
+    _set_modes_for_rest(rig, lay, m, w)
+    reference = _reference(rig)
+    free = free_points(rig) + [rig.index(x.point) for x in rig.springs if x.other is not None and rig.point(x.point).start == "moving"]
+    rest = find_rest(m, w, y, free, gates=not tension.on_friction, enough_N=AT_REST * reference)
+    if rest.left_over_N > 1e-5 * reference:
+        raise RigError([_no_rest(rig, m, rest.where, rest.left_over_N)])
+    _hold_mounts(m, w, rest.state)
+    return Start(
+        layout=lay,
+        model=m,
+        state=rest.state,
+        mode_e=w.mode_e.copy(),
+        mode_g=_friction_modes(m),
+        reference_N=reference,
+        remarks=tuple(_sag_remarks(rig, lay, m, w, rest.state)),
+    )
+
+
+def _set_modes_for_rest(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work) -> None:
+    """Held and standing points stay; springs of mounts stay; everything else may move."""
+    w.mode_p[:] = lay.start_modes
+    for spring in rig.springs:
+        if spring.other is None:
+            w.mode_p[rig.index(spring.point)] = tb.HELD
+    for i, p in enumerate(rig.points):
+        if p.start == "fixed":
+            w.pos[i] = p.position_m
+
+
+def _no_rest(rig: Rig, m: tb.Model, where: str, force: float) -> str:
+    kind, _, number = where.partition(" ")
+    what = "a line"
+    if kind == "point":
+        what = rig.points[int(number)].name
+    elif kind == "gate":
+        i = int(m.gates[int(number)]["point"])
+        what = f"the line at {rig.points[i].name}"
+    return f"The rig does not come to rest as described: {force:.1f} N stay unbalanced on {what}."

@@ -1,0 +1,106 @@
+"""What is watched in a rig: one column for every height, speed, g, tension and force, by name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.dynamics import tables as tb
+from sim.dynamics.assemble import Layout
+from sim.rig.rig import Rig
+
+
+@dataclass(frozen=True)
+class Watched:
+    """One column: its name, what it looks at, and whether its highest (+1) or lowest (-1) value is kept."""
+
+    column: str
+    kind: int
+    index: int
+    scale: float = 1.0
+    shift: float = 0.0
+    peak: int = 0
+
+
+def watched(rig: Rig, lay: Layout) -> tuple[Watched, ...]:
+    """All columns of a rig, in the order of its traces."""
+    out: list[Watched] = []
+    for p in rig.performers:
+        out += _performer(rig, lay, p.name)
+    for line in rig.lines:
+        if not line.strap:
+            for k, i in enumerate(lay.line_spans[line.name]):
+                out.append(Watched(f"tension_N:{line.name}:{line.span_name(k)}", tb.OBS_SPAN, i, peak=1))
+    for s in rig.sheaves:
+        if s.name in lay.place_gate:
+            out.append(Watched(f"force_N:{s.name}", tb.OBS_PIN, lay.place_gate[s.name], peak=1))
+    for name in (*rig.anchors, *rig.junctions, *rig.counterweights):
+        if name in lay.place_gate:
+            out.append(Watched(f"force_N:{name}", tb.OBS_PIN, lay.place_gate[name], peak=1))
+    for k, spring in enumerate(rig.springs):
+        if spring.other is None:
+            out.append(Watched(f"force_N:{spring.name}", tb.OBS_SPRING, k, peak=1))
+    for d, drive in enumerate(rig.drives):
+        out.append(Watched(f"force_N:{drive.name}", tb.OBS_DRIVE, d, peak=1))
+    out += _hardware(rig, lay, out)
+    for name in rig.counterweights:
+        out.append(Watched(f"height_m:{name}", tb.OBS_Z, rig.index(name), peak=-1))
+    for d, drive in enumerate(rig.drives):
+        out.append(Watched(f"paid_out_m:{drive.name}", tb.OBS_PAID, d))
+        out.append(Watched(f"line_speed_m_s:{drive.name}", tb.OBS_DRIVE_SPEED, d))
+    return tuple(out)
+
+
+def _performer(rig: Rig, lay: Layout, name: str) -> list[Watched]:
+    p = next(x for x in rig.performers if x.name == name)
+    hook, body = rig.index(p.suspension), rig.index(p.body)
+    out = [
+        Watched(f"x_m:{name}", tb.OBS_X, hook),
+        Watched(f"y_m:{name}", tb.OBS_Y, hook),
+        Watched(f"height_m:{name}", tb.OBS_Z, hook, peak=-1),
+        Watched(f"speed_m_s:{name}", tb.OBS_VZ, hook),
+        Watched(f"total_speed_m_s:{name}", tb.OBS_SPEED, hook, peak=1),
+        Watched(f"g:{name}", tb.OBS_G, body, scale=1.0 / rig.gravity_m_s2, peak=1),
+        Watched(f"body_height_m:{name}", tb.OBS_Z, body, shift=-p.body_below_m, peak=-1),
+    ]
+    if p.strap is None:
+        out.append(Watched(f"force_N:{name} harness", tb.OBS_FELT, body, scale=p.body_mass_kg, peak=1))
+    else:
+        out.append(Watched(f"force_N:{name} harness", tb.OBS_ELEMENT, lay.elements_of(p.strap)[0], peak=1))
+    if p.start in ("held", "standing"):
+        what = "what holds" if p.start == "held" else "what carries"
+        out.append(Watched(f"force_N:{what} {name}", tb.OBS_HELD, body, peak=1))
+    for k, f in enumerate(rig.floors):
+        if f.point == p.body:
+            out.append(Watched(f"floor_force_N:{name}", tb.OBS_CONTACT, k, peak=1))
+    for line in rig.lines:
+        for place, gate in zip(line.route, lay.line_gates[line.name], strict=True):
+            if place.kind == "tied" and place.point == p.suspension and place.name != name and not line.strap:
+                out.append(Watched(f"force_N:{place.name}", tb.OBS_END, gate, peak=1))
+    return out
+
+
+def _hardware(rig: Rig, lay: Layout, known: list[Watched]) -> list[Watched]:
+    """A fitting bears what it holds: a line's end tension, or the force on what it carries."""
+    out = []
+    for h in rig.hardware:
+        if h.end is not None:
+            line = rig.line(h.holds)
+            k = next(i for i, p in enumerate(line.route) if p.name == h.end)
+            out.append(Watched(f"force_N:{h.name}", tb.OBS_END, lay.line_gates[h.holds][k], peak=1))
+            continue
+        of = f"{h.holds} harness" if any(p.name == h.holds for p in rig.performers) else h.holds
+        same = next((w for w in known if w.column == f"force_N:{of}"), None)
+        if same is not None:
+            out.append(Watched(f"force_N:{h.name}", same.kind, same.index, same.scale, same.shift, 1))
+    return out
+
+
+def table(columns: tuple[Watched, ...]) -> NDArray:
+    """The solver's table of them."""
+    rows = np.zeros(len(columns), tb.OBSERVABLE)
+    for row, c in zip(rows, columns, strict=True):
+        row["kind"], row["index"], row["scale"], row["shift"], row["peak"] = c.kind, c.index, c.scale, c.shift, c.peak
+    return rows

@@ -14,7 +14,7 @@ from pydantic.dataclasses import dataclass
 from sim.results.model import Reduction
 from sim.strength.laws import DATA, STRICT, Number, Status, source_text
 
-Group = Literal["wire", "conventional", "high-modulus"]
+Group = Literal["wire", "conventional", "high-modulus", "unstated"]
 CONVENTIONAL = ("polyamide", "polyester", "polypropylene")
 
 
@@ -31,6 +31,7 @@ GROUP_WORDS: Mapping[str, str] = {
     "wire": "wire",
     "conventional": "polyamide and polyester line",
     "high-modulus": "high-modulus line",
+    "unstated": "a line of unstated fibre",
 }
 
 
@@ -57,7 +58,13 @@ class Termination:
         return self
 
     def number(self, group: Group) -> Number | None:
-        """Its efficiency in a group of material, None where it is not made in it or takes nothing."""
+        """Its efficiency in a group of material, None where it is not made in it or takes nothing.
+
+        Where the material is unstated the lowest holds.
+        """
+        if group == "unstated":
+            numbers = [number for number in (self.wire, self.conventional, self.high_modulus) if number]
+            return min(numbers, key=lambda number: number.value, default=None)
         return {"wire": self.wire, "conventional": self.conventional, "high-modulus": self.high_modulus}[group]
 
     def fits(self, group: Group) -> bool:
@@ -97,7 +104,9 @@ def bends() -> Mapping[str, Bend]:
 
 
 def group_of(fibre: str, textile: bool) -> Group:
-    """The group of material a termination is looked up in. An unnamed fibre counts as high-modulus, the weaker."""
+    """The group of material a termination is looked up in. An unknown fibre counts as high-modulus, the weaker."""
+    if not fibre:
+        return "unstated"
     if not textile:
         return "wire"
     return "conventional" if any(name in fibre.lower() for name in CONVENTIONAL) else "high-modulus"
@@ -120,10 +129,14 @@ def termination(word: str, at: str, fibre: str, textile: bool) -> Reduction:
     return Reduction(word, at, number.value, source_text(number.source), number.status == "from memory")
 
 
-def bend(tread_diameter_m: float, line_diameter_m: float, at: str, textile: bool) -> Reduction:
-    """The reduction of a line bent over a tread, standing still. Raises NoBendValue where the table has no value."""
-    table = bends()["textile" if textile else "wire"]
+def bend(tread_diameter_m: float, line_diameter_m: float, at: str, fibre: str, textile: bool) -> Reduction:
+    """The reduction of a line bent over a tread, standing still. Raises NoBendValue where the table has no value.
+
+    Where the fibre is unstated the lower of the two tables holds.
+    """
     ratio = tread_diameter_m / line_diameter_m
+    tables = list(bends().values()) if not fibre else [bends()["textile" if textile else "wire"]]
+    table = min(tables, key=lambda each: each.at(ratio))
     return Reduction(
         what=f"bend over D:d {ratio:.3g}",
         at=at,

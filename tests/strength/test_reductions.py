@@ -21,7 +21,7 @@ WIRE = ("steel", False)
 )
 def test_wire_over_a_sheave(D_to_d: float, percent: float) -> None:
     # Strength against D:d, tackle and wire-rope technical tables (identical on three pages).
-    reduction = bend(D_to_d * 0.005, 0.005, "head sheave", textile=False)
+    reduction = bend(D_to_d * 0.005, 0.005, "head sheave", "steel", False)
     assert reduction.factor == pytest.approx(percent / 100)
     assert reduction.at == "head sheave"
     assert not reduction.needs_evidence
@@ -29,16 +29,16 @@ def test_wire_over_a_sheave(D_to_d: float, percent: float) -> None:
 
 def test_bend_between_and_beyond_the_table() -> None:
     # Same table: between 20 (91 %) and 30 (93 %), and held above 40, where it ends.
-    assert bend(25 * 0.005, 0.005, "s", textile=False).factor == pytest.approx(0.92)
-    assert bend(80 * 0.005, 0.005, "s", textile=False).factor == pytest.approx(0.95)
+    assert bend(25 * 0.005, 0.005, "s", "steel", False).factor == pytest.approx(0.92)
+    assert bend(80 * 0.005, 0.005, "s", "steel", False).factor == pytest.approx(0.95)
     with pytest.raises(NoBendValue):
-        bend(0.004, 0.005, "s", textile=False)
+        bend(0.004, 0.005, "s", "steel", False)
 
 
 @pytest.mark.parametrize(("D_to_d", "factor"), [(1, 0.50), (2, 0.65), (3, 0.75), (5, 0.85), (8, 0.90), (20, 0.90)])
 def test_fibre_over_a_pin_needs_evidence(D_to_d: float, factor: float) -> None:
     # Fibre rope over a pin: value from memory; above D:d 8 the last value is held, never raised.
-    reduction = bend(D_to_d * 0.006, 0.006, "s", textile=True)
+    reduction = bend(D_to_d * 0.006, 0.006, "s", "HMPE", True)
     assert reduction.factor == pytest.approx(factor)
     assert reduction.needs_evidence
 

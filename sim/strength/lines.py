@@ -1,0 +1,121 @@
+"""A scenario's line as an element: every end and every sheave it passes is a place where it can fail."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from sim.results.model import Factors, Reduction
+from sim.scenario.model import Line, Scenario, Sheave, Winch
+from sim.strength.catalogue import LineData
+from sim.strength.elements import Element, Place
+from sim.strength.own import line_data
+from sim.strength.reductions import NoBendValue, UnknownTermination, bend, termination
+from sim.strength.stated import Stated, required_of, stated
+
+
+@dataclass
+class _Found:
+    """What turns up while the places of one line are built."""
+
+    gaps: list[str] = field(default_factory=list)
+    faults: list[str] = field(default_factory=list)
+    assumptions: list[str] = field(default_factory=list)
+
+
+def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element | None, list[str], list[str]]:
+    """(element, faults of the file, assumptions) of one line. No element where its type or size is unknown."""
+    line = scenario.lines[name]
+    try:
+        data = line_data(line, name)
+    except (KeyError, ValueError) as error:
+        return None, [f"{name}: {error}"], []
+    found = _Found()
+    what = stated(line, asked) or _own_strength(data, required_of(line, asked), name, found)
+    if what.allowed_only:  # a force that must not be exceeded stands for itself; nothing is taken from it
+        places = (Place("", tuple(span_keys(name, line))),)
+    else:
+        places = _places(scenario, name, line, data, found)
+    element = Element(
+        name=name,
+        kind="line",
+        places=places,
+        fallback=name,
+        breaking_strength_N=what.strength_N,
+        strength_origin=what.origin,
+        required=what.required,
+        gap=", ".join(found.gaps),
+        remark=what.remark,
+    )
+    return element, found.faults, found.assumptions
+
+
+def span_keys(name: str, line: Line) -> list[str]:
+    """The keys of a line's spans in peaks and static forces: '<line>:<from> -> <to>'."""
+    return [f"{name}:{here} -> {there}" for here, there in zip(line.route, line.route[1:], strict=False)]
+
+
+def _own_strength(data: LineData, required: Factors, name: str, found: _Found) -> Stated:
+    """The type's own strength, where the line has no certificate. Its wire or fibre source is said."""
+    strength = data.breaking_strength_N
+    if strength is None:
+        return Stated(None, "", required)
+    source = data.sources["breaking_strength_N"]
+    if source.status == "stated":
+        return Stated(strength, f"the type's own, {source.source}", required)
+    origin = f"catalogue, {source.status}"
+    found.assumptions.append(f"{name} has no certificate: {data.name} {strength / 1000:.1f} kN, {origin}.")
+    return Stated(strength, f"{origin}: {source.source}", required)
+
+
+def _places(scenario: Scenario, name: str, line: Line, data: LineData, found: _Found) -> tuple[Place, ...]:
+    spans, last = span_keys(name, line), len(line.route) - 1
+    places = []
+    for i, at in enumerate(line.route):
+        keys = tuple(spans[max(i - 1, 0) : i + 1])
+        reductions: tuple[Reduction | None, ...] = (_bend(scenario, name, at, data, found),)
+        if i in (0, last):
+            reductions = (_end(line.terminations, name, at, data, found), *reductions)
+        places.append(Place(at, keys, reductions=tuple(each for each in reductions if each)))
+    return tuple(places)
+
+
+def _end(ends: Mapping[str, str], name: str, at: str, data: LineData, found: _Found) -> Reduction | None:
+    if at not in ends:
+        found.gaps.append(f"no termination stated at {at}")
+        return None
+    try:
+        reduction = termination(ends[at], at, data.fibre, data.textile)
+    except UnknownTermination as error:
+        found.faults.append(f"{name}, end at {at}: {error}")
+        return None
+    _evidence(reduction, name, found)
+    return reduction
+
+
+def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) -> Reduction | None:
+    """The bend over a sheave, a bar or a drum. What is not known of it is said."""
+    part = scenario.sheaves.get(at) or scenario.drives.get(at)
+    if isinstance(part, Sheave):
+        tread = part.tread_diameter
+    elif isinstance(part, Winch):
+        tread = part.drum_diameter
+    else:
+        return None
+    if tread is None or not data.diameter_m:
+        missing = "diameter at which it is bent" if tread is None else "diameter of the line"
+        found.assumptions.append(f"{name} at {at}: no reduction for the bend, the {missing} is not stated.")
+        return None
+    try:
+        reduction = bend(tread.m, data.diameter_m, at, data.fibre, data.textile)
+    except NoBendValue as error:
+        found.gaps.append(f"{error} at {at}")
+        return None
+    _evidence(reduction, name, found)
+    return reduction
+
+
+def _evidence(reduction: Reduction, name: str, found: _Found) -> None:
+    if reduction.needs_evidence:
+        leaves = f"{reduction.what} at {reduction.at} leaves {reduction.factor:.0%}"
+        found.assumptions.append(f"{name}: {leaves}, {reduction.source}; needs evidence.")

@@ -1,0 +1,171 @@
+"""From a scenario to the elements that will be judged, before anything is run: its faults come to light here."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sim.results.model import Factors
+from sim.scenario.model import Hardware, LoweringHand, PullTeam, Scenario, Strength
+from sim.strength.elements import Element, Place
+from sim.strength.limits import Limits
+from sim.strength.lines import line_element, span_keys
+from sim.strength.slings import leg_share
+from sim.strength.stated import Stated, asked_of, required_of, stated
+
+
+class StrengthError(ValueError):
+    """A scenario whose strengths cannot be judged as written; `sentences` say why, each complete."""
+
+    def __init__(self, sentences: list[str]) -> None:
+        super().__init__("\n".join(sentences))
+        self.sentences = sentences
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """What will be judged. held: performers someone or something holds at first; its strength is not in the file."""
+
+    elements: tuple[Element, ...]
+    limits: Limits
+    performers: tuple[str, ...]
+    held: tuple[str, ...]
+    assumptions: tuple[str, ...]
+
+
+def prepare(scenario: Scenario) -> Prepared:
+    """The elements and limits of a scenario.
+
+    Raises StrengthError with every fault found: an unknown line type or termination (listing the known ones), a size
+    the catalogue does not have, sling legs that cannot bear.
+    """
+    asked = asked_of(scenario.limits.design_factor)
+    elements: list[Element] = []
+    faults: list[str] = []
+    assumptions: list[str] = []
+    for name in scenario.lines:
+        element, wrong, assumed = line_element(scenario, name, asked)
+        elements += [element] if element else []
+        faults += wrong
+        assumptions += assumed
+    for name, hardware in scenario.hardware.items():
+        try:
+            elements.append(_hardware(scenario, name, hardware, asked))
+        except ValueError as error:
+            faults.append(f"{name}: {error}")
+    elements += _simple(scenario, asked)
+    if faults:
+        raise StrengthError(faults)
+    return Prepared(
+        elements=tuple(elements),
+        limits=_limits(scenario),
+        performers=tuple(scenario.performers),
+        held=tuple(name for name, each in scenario.performers.items() if each.start == "held"),
+        assumptions=(*assumptions, *_surroundings(scenario)),
+    )
+
+
+def _limits(scenario: Scenario) -> Limits:
+    limits = scenario.limits
+    return Limits(
+        clearance_m=limits.clearance.m if limits.clearance else None,
+        g_load=limits.g_load,
+        landing_speed_m_s=limits.landing_speed.m_s if limits.landing_speed else None,
+        g_filtered=limits.g_filter == "CFC 60",
+    )
+
+
+def _surroundings(scenario: Scenario) -> Iterator[str]:
+    """What the surroundings may take from a strength and nothing was taken for."""
+    around = scenario.environment
+    if around.temperature.origin != "default":
+        yield f"No strength is reduced for a temperature of {around.temperature.text}: no reduction is known yet."
+    if around.wet:
+        yield "No strength is reduced for wet lines: no reduction is known yet."
+    yield "Strengths are those of new parts: nothing is taken for wear, age, light or past overload."
+
+
+def _simple(scenario: Scenario, asked: Factors) -> Iterator[Element]:
+    """Everything that bears one force and fails at one place."""
+    for name, sheave in scenario.sheaves.items():
+        yield _element(name, "sheave" if sheave.turns else "bar", sheave, asked)
+    for name, drive in scenario.drives.items():
+        if isinstance(drive, LoweringHand):
+            yield _element(f"{name} device", "lowering device", drive.device, asked, fallback=name)
+        # People let slip at their grip; they have a strength only where one is written.
+        if not isinstance(drive, PullTeam | LoweringHand) or stated(drive, asked):
+            yield _element(name, "drive", drive, asked)
+    for name, performer in scenario.performers.items():
+        yield _element(f"{name} harness", "harness", performer.harness, asked)
+        for point, at in performer.harness.points.items():
+            yield _element(point, "harness point", at, asked)
+    for kind, parts in (
+        ("mount", scenario.mounts),
+        ("anchor", scenario.anchors),
+        ("junction", scenario.junctions),
+        ("counterweight", scenario.counterweights),
+    ):
+        for name, part in parts.items():
+            yield _element(name, kind, part, asked)
+
+
+def _element(name: str, kind: str, part: Strength, asked: Factors, fallback: str = "") -> Element:
+    what = stated(part, asked) or Stated(None, "", required_of(part, asked))
+    return Element(
+        name=name,
+        kind=kind,
+        places=(Place("", (name,)),),
+        fallback=fallback or name,
+        breaking_strength_N=what.strength_N,
+        strength_origin=what.origin,
+        required=what.required,
+        remark=what.remark,
+    )
+
+
+def _hardware(scenario: Scenario, name: str, part: Hardware, asked: Factors) -> Element:
+    """A fitting bears what it holds; a sling given by its legs is judged on one leg. Raises ValueError."""
+    what = stated(part, asked) or Stated(None, "", required_of(part, asked))
+    share, remark = 1.0, what.remark
+    if part.leg_breaking_strength is not None:
+        share, remark = _leg(part)
+        required = required_of(part, asked)
+        what = Stated(part.leg_breaking_strength.N, f"of one leg, {part.leg_breaking_strength.origin}", required)
+    return Element(
+        name=name,
+        kind="hardware",
+        places=(Place("", (name,), share=share),),
+        fallback=_held_key(scenario, part),
+        breaking_strength_N=what.strength_N,
+        strength_origin=what.origin,
+        required=what.required,
+        remark=remark,
+    )
+
+
+def _held_key(scenario: Scenario, part: Hardware) -> str:
+    """The key of the force a fitting bears, where a case has none under the fitting's own name."""
+    if part.holds in scenario.performers:
+        return f"{part.holds} harness"
+    line = scenario.lines.get(part.holds)
+    if line is None or part.end not in (line.route[0], line.route[-1]):
+        return part.holds
+    return span_keys(part.holds, line)[0 if part.end == line.route[0] else -1]
+
+
+def _leg(part: Hardware) -> tuple[float, str]:
+    """Share of one leg, and how it was found. Raises ValueError for legs that cannot bear."""
+    if part.legs == 1:
+        return 1.0, "one leg"
+    if part.angle_between_legs is not None:
+        angle = part.angle_between_legs.rad / 2.0
+    elif part.leg_from_vertical is not None:
+        angle = part.leg_from_vertical.rad
+    elif part.leg_from_horizontal is not None:
+        angle = math.pi / 2.0 - part.leg_from_horizontal.rad
+    else:
+        raise ValueError(f"{part.legs} legs without an angle")
+    share = leg_share(part.legs, angle)
+    remark = f"force in one of {part.legs} legs, {share:.3f} of the whole, {math.degrees(angle):.3g} deg to it"
+    return share, remark + (", legs taken to share equally" if part.legs > 2 else "")

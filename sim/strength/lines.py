@@ -21,6 +21,18 @@ class _Found:
     gaps: list[str] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
     assumptions: list[str] = field(default_factory=list)
+    weak: list[Reduction] = field(default_factory=list)
+    """Reductions without a source that could be read."""
+
+    def sentences(self, name: str) -> list[str]:
+        """The assumptions, with one sentence for each reduction that needs evidence, wherever it acts."""
+        places: dict[tuple[str, float, str], list[str]] = {}
+        for each in self.weak:
+            places.setdefault((each.what, each.factor, each.source), []).append(each.at)
+        return self.assumptions + [
+            f"{name}: {what} at {' and '.join(at)} leaves {factor:.0%}, {source}; needs evidence."
+            for (what, factor, source), at in places.items()
+        ]
 
 
 def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element | None, list[str], list[str]]:
@@ -47,7 +59,7 @@ def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element
         gap=", ".join(found.gaps),
         remark=what.remark,
     )
-    return element, found.faults, found.assumptions
+    return element, found.faults, found.sentences(name)
 
 
 def span_keys(name: str, line: Line) -> list[str]:
@@ -89,7 +101,7 @@ def _end(ends: Mapping[str, str], name: str, at: str, data: LineData, found: _Fo
     except UnknownTermination as error:
         found.faults.append(f"{name}, end at {at}: {error}")
         return None
-    _evidence(reduction, name, found)
+    found.weak += [reduction] if reduction.needs_evidence else []
     return reduction
 
 
@@ -111,11 +123,5 @@ def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found)
     except NoBendValue as error:
         found.gaps.append(f"{error} at {at}")
         return None
-    _evidence(reduction, name, found)
+    found.weak += [reduction] if reduction.needs_evidence else []
     return reduction
-
-
-def _evidence(reduction: Reduction, name: str, found: _Found) -> None:
-    if reduction.needs_evidence:
-        leaves = f"{reduction.what} at {reduction.at} leaves {reduction.factor:.0%}"
-        found.assumptions.append(f"{name}: {leaves}, {reduction.source}; needs evidence.")

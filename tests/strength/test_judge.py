@@ -42,7 +42,7 @@ def test_all_within() -> None:
 
 
 def test_the_line_at_its_weakest_place() -> None:
-    # Splice 0.70 under 3.5 kN: 0.20 per kN; D:d 20 0.90 (both from memory) under 4.3 kN: 0.209 per kN. The splice decides.
+    # Splice 0.70 under 3.5 kN is 0.20 per kN, D:d 20 at 0.90 under 4.3 kN 0.209 per kN: the splice decides.
     short = (f"{LINE}/terminations/lamplighter", "short splice")
     line = judged(short, emergency=forces(4300, 6000, 3500)).elements["drop line"]
     assert line.worst_place == SPANS[2]

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
-from sim.dynamics.curve import curve_pieces, curve_tables
+from sim.dynamics.curve import curve_tables
 from sim.rig.case import Case
+from sim.rig.curve import curve_pieces
 from sim.rig.rig import Rig
 
 # Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.

@@ -127,12 +127,22 @@ def _solve(rig: Rig, at: NDArray, free: list[int]) -> tuple[NDArray, NDArray, li
         return np.zeros(0), load, sought
     stiffness = np.array([x.material.stretch[0][0] / x.material.stretch[0][1] for x in sought])
     scale = max(float(np.abs(load).max(initial=0.0)), 1e-9)
-    tie = 1e-7 * np.hstack([np.diag(stiffness.max() / stiffness), -np.ones((len(sought), 1))])
+    bears = np.abs(per_line).sum(axis=0) > 1e-12  # a line that touches no free point carries nothing yet
+    if not bears.any():
+        return np.zeros(len(sought)), load, sought
+    whole = np.zeros(len(sought))
+    whole[bears] = _equal_stretch(per_line[:, bears], load, stiffness[bears], scale)
+    return whole, per_line @ whole + load, sought
+
+
+def _equal_stretch(per_line: NDArray, load: NDArray, stiffness: NDArray, scale: float) -> NDArray:
+    """Tensions that balance the load; where several do, the ones nearest to equal strain in all lines."""
+    lines = per_line.shape[1]
+    tie = 1e-7 * np.hstack([np.diag(stiffness.max() / stiffness), -np.ones((lines, 1))])
     stacked = np.vstack([np.hstack([per_line, np.zeros((len(per_line), 1))]), tie])
-    right = np.concatenate([-load, np.zeros(len(sought))]) / scale
+    right = np.concatenate([-load, np.zeros(lines)]) / scale
     solution, _ = nnls(stacked, right, maxiter=50 * stacked.shape[1] + 100)
-    tension = solution[:-1] * scale
-    return tension, per_line @ tension + load, sought
+    return solution[:-1] * scale
 
 
 def _friction_holds(rig: Rig, at: NDArray, free: list[int]) -> NDArray | None:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from sim.dynamics.forces import drive_motion
 from sim.dynamics.jit import compiled, part
-from sim.dynamics.modes import EV_GUARD, hold_guard, note, settle, switch
+from sim.dynamics.modes import EV_GUARD, event_value, hold_guard, note, settle, switch
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import energy, rhs
 from sim.dynamics.stepper import dense_state, error_norm, prepare_dense, step
@@ -389,7 +389,7 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
                     guard_count = 0
                 else:
                     word, index = switch(event, y, m, w)
-                    logged = note(t, word, index, 0.0, log, logged)
+                    logged = note(t, word, index, event_value(word, index, m, w), log, logged)
                 h_wish = max(0.2 * h, 1e-6)
                 restart = True
                 continue
@@ -444,7 +444,7 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
         if event >= 0:
             counts[EVENTS] += 1
             word, index = switch(event, y, m, w)
-            logged = note(t, word, index, 0.0, log, logged)
+            logged = note(t, word, index, event_value(word, index, m, w), log, logged)
             restart = True
         else:
             grow = 0.9 * max(err, 1e-8) ** -0.14 * max(e_old, 1e-4) ** 0.08

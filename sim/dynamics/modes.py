@@ -124,7 +124,7 @@ def settle(t, y, dy, allowed, log, logged, m, w):
         if which < 0:
             return True, logged
         word, index = switch(which, y, m, w)
-        logged = note(t, word, index, 0.0, log, logged)
+        logged = note(t, word, index, event_value(word, index, m, w), log, logged)
     return False, logged
 
 
@@ -156,3 +156,17 @@ def hold_guard(q, m, w):
         w.held[n_g + q // 2] = 1.001
         return True
     return False
+
+
+@part
+def event_value(word, i, m, w):
+    """The figure that goes with an event: closing speed of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
+    if word == EV_SLACK or word == EV_TAUT or word == EV_LIMIT or word == EV_UNLIMIT:
+        return w.strain[i, 1] * m.elements[i].share * w.chord[m.elements[i].span, 0]
+    if word == EV_STICK or word == EV_SLIDE:
+        return w.node[i, 0]
+    if word == EV_STAND or word == EV_SLIP:
+        return w.node[len(m.gates) + i, 0]
+    if word == EV_CONTACT or word == EV_LIFT:
+        return w.vel[m.contacts[i].point, 2]
+    return 0.0

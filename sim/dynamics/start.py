@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import Layout, add_gate_mass, assemble
-from sim.dynamics.curve import strain_at
 from sim.dynamics.cutting import Balance, balance, free_points
 from sim.dynamics.equilibrium import find_rest
 from sim.dynamics.rhs import rhs
+from sim.rig.curve import slope_at, strain_at
 from sim.rig.line import Line
 from sim.rig.rig import Rig, RigError
 
@@ -82,10 +82,7 @@ def _slope_at(m: tb.Model, e: int, tension: float) -> float:
     curve = int(m.elements[e]["curve"])
     x = m.curve_x[curve][np.isfinite(m.curve_x[curve])]
     c = m.curve_c[curve][: len(x)]
-    strain = strain_at(x, c, tension)
-    k = int(np.searchsorted(x, strain, side="right")) - 1
-    d = strain - x[k]
-    return float(c[k, 1] + d * (2 * c[k, 2] + d * 3 * c[k, 3]))
+    return slope_at(x, c, strain_at(x, c, tension))
 
 
 def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArray, states: int) -> tuple[int, NDArray]:

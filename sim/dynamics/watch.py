@@ -65,7 +65,12 @@ def _performer(rig: Rig, lay: Layout, name: str) -> list[Watched]:
         Watched(f"g:{name}", tb.OBS_G, body, scale=1.0 / rig.gravity_m_s2, peak=1),
         Watched(f"body_height_m:{name}", tb.OBS_Z, body, shift=-p.body_below_m, peak=-1),
     ]
-    if p.strap is None:
+    plain = name in lay.place_gate and all(
+        place.point != p.suspension or place.name == name for line in rig.lines for place in line.route
+    )
+    if p.strap is None and plain:
+        out.append(Watched(f"force_N:{name} harness", tb.OBS_PIN, lay.place_gate[name], peak=1))
+    elif p.strap is None:
         out.append(Watched(f"force_N:{name} harness", tb.OBS_FELT, body, scale=p.body_mass_kg, peak=1))
     else:
         out.append(Watched(f"force_N:{name} harness", tb.OBS_ELEMENT, lay.elements_of(p.strap)[0], peak=1))

@@ -1,1 +1,1 @@
-"""The parts of a rig, one file each, and how a scenario becomes one."""
+"""The parts of a rig, one file each: parameters, law, and where the law comes from."""

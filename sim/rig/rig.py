@@ -10,6 +10,7 @@ from sim.rig.line import Line
 from sim.rig.performer import Performer
 from sim.rig.point import Floor, Point, Spring
 from sim.rig.sheave import Sheave
+from sim.rig.stop import StopOrder
 from sim.rig.winch import Winch
 
 
@@ -59,6 +60,11 @@ class Rig:
     air_kg_m3: float = 1.2
     floor_m: float | None = None
     timing: Timing = Timing()
+    stops: tuple[StopOrder, ...] = ()
+    clearance_m: float | None = None
+    """The clearance that is asked for, if any: where judging begins after a standing start."""
+    lands: bool = False
+    """A touch-down is planned, so the last descent is judged by its landing speed."""
     drawn: tuple[DrawnPoint, ...] = ()
     assumptions: tuple[str, ...] = ()
 

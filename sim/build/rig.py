@@ -1,0 +1,186 @@
+"""A scenario becomes a rig: parts by name, plain SI, every assumption written down."""
+
+from __future__ import annotations
+
+from profiles import Motion
+from sim.build.lines import build_lines
+from sim.build.motions import drive_motion
+from sim.build.parts import Parts
+from sim.build.performers import build_performers
+from sim.results.model import DrawnPoint
+from sim.rig.brake import Brake
+from sim.rig.point import Floor, Point, Spring, Vector
+from sim.rig.rig import Hardware, Rig, RigError, Timing
+from sim.rig.sheave import BEARING_FRICTION, PIN_OF_TREAD, Sheave, disc_inertia_mass_kg
+from sim.rig.stop import StopOrder
+from sim.rig.winch import Winch
+from sim.scenario.model import Scenario
+from sim.scenario.parts.drives import Winch as WinchSpec
+from sim.scenario.parts.sheaves import Sheave as SheaveSpec
+
+# What a counterweight lands on: stiff and well damped, an assumption that only matters if it gets there.
+COUNTERWEIGHT_BUFFER_N_PER_M = 200e3
+COUNTERWEIGHT_BUFFER_DAMPING_S = 0.01
+
+
+def place(position) -> Vector:
+    """A position of the format in metres."""
+    return (position[0].m, position[1].m, position[2].m)
+
+
+def build_rig(scenario: Scenario) -> Rig:
+    """The rig of a scenario. Raises RigError with every sentence on what cannot be built."""
+    parts = Parts()
+    _mounts(scenario, parts)
+    build_performers(scenario, parts)
+    _junctions(scenario, parts)
+    _counterweights(scenario, parts)
+    _anchors(scenario, parts)
+    _sheaves(scenario, parts)
+    motions = _drives(scenario, parts)
+    build_lines(scenario, parts, motions)
+    _stops(scenario, parts)
+    if parts.sentences:
+        raise RigError(parts.sentences)
+    limits = scenario.limits
+    return Rig(
+        points=tuple(parts.points.values()),
+        lines=tuple(parts.lines),
+        sheaves=tuple(parts.sheaves),
+        drives=tuple(parts.drives),
+        springs=tuple(parts.springs),
+        floors=tuple(parts.floors),
+        performers=tuple(parts.performers),
+        hardware=tuple(Hardware(name, h.holds, h.end) for name, h in scenario.hardware.items()),
+        anchors={name: parts.on[name] for name in scenario.anchors},
+        counterweights=tuple(scenario.counterweights),
+        junctions=tuple(scenario.junctions),
+        gravity_m_s2=scenario.environment.gravity.m_s2,
+        floor_m=scenario.floor.m if scenario.floor is not None else None,
+        timing=Timing(
+            scenario.run.duration.s if scenario.run.duration is not None else None,
+            scenario.run.sample_rate.Hz,
+            scenario.run.tolerance,
+        ),
+        stops=tuple(parts.stops),
+        clearance_m=limits.clearance.m if limits.clearance is not None else None,
+        lands=limits.landing_speed is not None,
+        drawn=tuple(parts.drawn),
+        assumptions=tuple(parts.assumptions),
+    )
+
+
+def _mounts(scenario: Scenario, parts: Parts) -> None:
+    for name, mount in scenario.mounts.items():
+        mass = mount.mass.kg + sum(s.mass.kg for s in scenario.sheaves.values() if s.mount == name)
+        at = place(mount.at)
+        parts.add(Point(name, at, "moving", mass))
+        damping = 2 * mount.damping_ratio.ratio * (mount.stiffness.N_per_m * mass) ** 0.5
+        parts.springs.append(Spring(name, name, None, at, mount.stiffness.N_per_m, damping))
+        parts.drawn.append(DrawnPoint(name, "mount", at))
+
+
+def _junctions(scenario: Scenario, parts: Parts) -> None:
+    for name, junction in scenario.junctions.items():
+        legs = [x for x in scenario.lines.values() if name in x.route]
+        guess = any(x.length is not None for x in legs)
+        parts.add(Point(name, place(junction.at), "moving", junction.mass.kg, guess=guess))
+        parts.drawn.append(DrawnPoint(name, "junction", place(junction.at)))
+
+
+def _counterweights(scenario: Scenario, parts: Parts) -> None:
+    for name, weight in scenario.counterweights.items():
+        start = {"hanging": "moving", "standing": "standing", "held": "held"}[weight.start]
+        parts.add(
+            Point(
+                name,
+                place(weight.at),
+                start,  # pyright: ignore[reportArgumentType]
+                weight.mass.kg,
+                release_s=weight.release.s if weight.release is not None else None,
+                guide=(0.0, 0.0, 1.0) if weight.guide == "vertical" else None,
+            )
+        )
+        if scenario.floor is not None:
+            parts.floors.append(
+                Floor(name, 0.0, scenario.floor.m, COUNTERWEIGHT_BUFFER_N_PER_M, COUNTERWEIGHT_BUFFER_DAMPING_S, 0.0)
+            )
+        parts.drawn.append(DrawnPoint(name, "counterweight", place(weight.at)))
+
+
+def _anchors(scenario: Scenario, parts: Parts) -> None:
+    for name, anchor in scenario.anchors.items():
+        if anchor.at is not None:
+            parts.add(Point(name, place(anchor.at)))
+        else:
+            parts.on[name] = str(anchor.mount)
+        parts.drawn.append(DrawnPoint(name, "anchor", parts.position(name)))
+
+
+def _sheaves(scenario: Scenario, parts: Parts) -> None:
+    for name, sheave in scenario.sheaves.items():
+        if sheave.at is not None:
+            parts.add(Point(name, place(sheave.at)))
+        else:
+            parts.on[name] = parts.on[str(sheave.mount or sheave.carried_by)]
+            parts.offset[name] = place(sheave.offset) if sheave.offset is not None else (0.0, 0.0, 0.0)
+            if sheave.carried_by is not None:
+                parts.add_mass(parts.on[name], sheave.mass.kg)
+        parts.sheaves.append(_sheave(scenario, name, sheave, parts))
+        kind = "sheave" if sheave.turns else "bar"
+        tread = sheave.tread_diameter.m if sheave.tread_diameter is not None else 0.02
+        parts.drawn.append(DrawnPoint(name, kind, parts.position(name), tread))
+
+
+def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> Sheave:
+    tread = sheave.tread_diameter.m if sheave.tread_diameter is not None else 0.0
+    if not sheave.turns:
+        friction = sheave.line_friction.ratio if sheave.line_friction is not None else 0.0
+        return Sheave(name, parts.on[name], 0.0, 0.0, 0.0, friction, sheave.mass.kg, tread)
+    if isinstance(sheave.bearing, str):
+        bearing = BEARING_FRICTION[sheave.bearing] * PIN_OF_TREAD
+        parts.assume(
+            f"Bearing '{sheave.bearing}': friction {BEARING_FRICTION[sheave.bearing]:g} on a pin of "
+            f"{100 * PIN_OF_TREAD:.0f} % of the tread diameter (bearing handbooks, from memory)."
+        )
+    else:
+        bearing = sheave.bearing.friction.ratio * sheave.bearing.pin_diameter.m / tread
+    turning = disc_inertia_mass_kg(sheave.mass.kg)
+    if sheave.inertia is not None:
+        turning = sheave.inertia.kg_m2 / (0.5 * tread) ** 2
+    return Sheave(name, parts.on[name], turning, bearing, sheave.bending_loss.ratio, 0.0, sheave.mass.kg, tread)
+
+
+def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
+    motions = {}
+    for name, spec in scenario.drives.items():
+        if not isinstance(spec, WinchSpec) or spec.control != "exact":
+            parts.sentences.append(f"{name}: this kind of drive is not simulated yet.")
+            continue
+        parts.add(Point(name, place(spec.at)))
+        brakes = []
+        for b in spec.brakes:
+            radius = 0.5 * spec.drum_diameter.m if spec.drum_diameter is not None else 1.0
+            force = b.force.N if b.force is not None else (b.torque.N_m / radius if b.torque is not None else 0.0)
+            brakes.append(Brake(force, b.delay.s, b.rise.s))
+        motions[name] = drive_motion(scenario, name, parts.sentences)
+        parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name]))
+        parts.drawn.append(DrawnPoint(name, "drive", place(spec.at), spec.drum_diameter.m if spec.drum_diameter else 0.0))
+    return motions
+
+
+def _stops(scenario: Scenario, parts: Parts) -> None:
+    names = tuple(d.name for d in parts.drives)
+    for stop in scenario.stops:
+        if stop.category is None:
+            continue
+        parts.stops.append(
+            StopOrder(
+                name=stop.name,
+                category=stop.category,
+                time_s=None if isinstance(stop.when, str) else stop.when.s,
+                drives=tuple(stop.drives) if stop.drives is not None else names,
+                deceleration_m_s2=stop.deceleration.m_s2 if stop.deceleration is not None else None,
+                jerk_m_s3=stop.jerk.m_s3 if stop.jerk is not None else None,
+            )
+        )

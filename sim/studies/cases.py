@@ -1,0 +1,95 @@
+"""The cases of a rig: the planned move, and each stop at its instant."""
+
+from __future__ import annotations
+
+from profiles import stopped
+from sim.results.model import Event
+from sim.rig.brake import applied, capacity
+from sim.rig.case import Case, PowerOff
+from sim.rig.rig import Rig
+from sim.rig.stop import StopOrder
+
+PLANNED = "planned move"
+
+
+def _last_action(rig: Rig, motions: dict, more: list[float]) -> float:
+    ends = [m.end_s for m in motions.values() if m.moves]
+    releases = [p.release_s for p in rig.points if p.start == "held" and p.release_s is not None]
+    return max([*ends, *releases, *more], default=0.0)
+
+
+def _releases(rig: Rig) -> list[Event]:
+    return [
+        Event(p.release_s, "let go", who.name)
+        for who in rig.performers
+        for p in [rig.point(who.suspension)]
+        if p.start == "held" and p.release_s is not None
+    ]
+
+
+def _labels(name: str, motion) -> list[Event]:
+    return [Event(float(t), text, name) for t, text in zip(motion.time_s, motion.label, strict=True) if text]
+
+
+def planned_case(rig: Rig) -> Case:
+    """Every drive does what it was asked to; nothing fails."""
+    motions = {d.name: d.motion for d in rig.drives}
+    known = [e for name, motion in motions.items() for e in _labels(name, motion)] + _releases(rig)
+    return Case(
+        name=PLANNED,
+        kind="working",
+        motions=motions,
+        known=tuple(sorted(known, key=lambda e: e.time_s)),
+        last_action_s=_last_action(rig, motions, []),
+    )
+
+
+def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None) -> Case:
+    """The stop at one instant. Drives that do not stop go on with their moves."""
+    motions = {d.name: d.motion for d in rig.drives}
+    power_off: dict[str, PowerOff] = {}
+    known = _releases(rig)
+    for drive in stop.drives:
+        brakes = rig.drive(drive).brakes
+        if stop.category == 0:
+            power_off[drive] = PowerOff(time_s, capacity(brakes, time_s))
+        else:
+            motions[drive] = stopped(motions[drive], time_s, stop.deceleration_m_s2 or 0.0, stop.jerk_m_s3)
+            at_rest = max(motions[drive].end_s, time_s)
+            if stop.category == 1:
+                closed = at_rest + max((b.closed_s for b in brakes), default=0.0)
+                power_off[drive] = PowerOff(closed, applied(brakes, closed))
+    for d in rig.drives:
+        known += _drive_events(rig, stop, time_s, d.name, motions[d.name], power_off.get(d.name))
+    return Case(
+        name=name or stop.name,
+        kind=stop.kind,
+        motions=motions,
+        power_off=power_off,
+        stop_time_s=time_s,
+        stopped_drives=stop.drives,
+        known=tuple(sorted(known, key=lambda e: e.time_s)),
+        last_action_s=_last_action(
+            rig, {n: m for n, m in motions.items() if n not in power_off or stop.category}, [time_s, *_closed(power_off)]
+        ),
+    )
+
+
+def _closed(power_off: dict[str, PowerOff]) -> list[float]:
+    return [off.brake[-1][0] for off in power_off.values()]
+
+
+def _drive_events(rig: Rig, stop: StopOrder, time_s: float, name: str, motion, off: PowerOff | None) -> list[Event]:
+    out = [e for e in _labels(name, motion) if off is None or e.time_s <= off.time_s + 1e-9]
+    if name not in stop.drives:
+        return out
+    if stop.category == 0 and off is not None:
+        out.append(Event(time_s, "power off", name))
+        for b in rig.drive(name).brakes:
+            out += [
+                Event(time_s + b.delay_s, "brake touches", name),
+                Event(time_s + b.closed_s, "brake at full force", name, b.force_N, "N"),
+            ]
+    if stop.category == 1 and off is not None:
+        out.append(Event(off.time_s, "brake closed, power off", name, off.brake[0][1], "N"))
+    return out

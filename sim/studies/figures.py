@@ -1,0 +1,313 @@
+"""The figures of one run: every number a result has is defined here, once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.dynamics import integrate as loop
+from sim.dynamics import modes as md
+from sim.dynamics.run import Raw, static_values
+from sim.results.model import Audit, CaseResult, DriveResult, Event, Outcome, Peak, PerformerResult, Trace
+from sim.rig.performer import Performer
+from sim.studies.filters import cfc_filtered
+
+# The audit passes below these: energy residual at tolerance 1e-6 (in proportion above it), change of any peak.
+RESIDUAL_AT_1E6 = 1e-5
+PEAK_CHANGE = 1e-3
+STILL_MOVING_M_S = 0.05
+
+WORDS = {
+    md.EV_SLACK: ("line goes slack", "m/s"),
+    md.EV_TAUT: ("line comes taut", "m/s"),
+    md.EV_LIMIT: ("line damping at its limit", "m/s"),
+    md.EV_UNLIMIT: ("line damping below its limit", "m/s"),
+    md.EV_STICK: ("sheave stands still", "N"),
+    md.EV_SLIDE: ("sheave turns", "N"),
+    md.EV_STAND: ("drum stands", "N"),
+    md.EV_SLIP: ("drum slips", "N"),
+    md.EV_CONTACT: ("touches the floor", "m/s"),
+    md.EV_LIFT: ("leaves the floor", "m/s"),
+    md.EV_OFF_PLATFORM: ("lifts off", None),
+    md.EV_GUARD: ("held by the guard against events without progress", None),
+}
+
+
+def element_columns(raw: Raw) -> dict[str, list[tuple[int, str]]]:
+    """Element name to its columns and the place each stands for: a line has one per span, the rest one."""
+    out: dict[str, list[tuple[int, str]]] = {}
+    for o, c in enumerate(raw.ready.columns):
+        kind, _, rest = c.column.partition(":")
+        if kind == "force_N":
+            out[rest] = [(o, "")]
+        elif kind == "tension_N":
+            line, _, span = rest.partition(":")
+            out.setdefault(line, []).append((o, span))
+            out[f"{line}:{span}"] = [(o, span)]
+    return out
+
+
+def peaks(raw: Raw) -> dict[str, Peak]:
+    """Largest force on every element, when and where; lines also per span as '<line>:<span>'."""
+    out = {}
+    for name, columns in element_columns(raw).items():
+        o, place = max(columns, key=lambda x: raw.peak[x[0]])
+        out[name] = Peak(float(raw.peak[o]), float(raw.peak_s[o]), place)
+    return out
+
+
+def static_forces(raw: Raw) -> dict[str, float]:
+    """Force on every element at rest before anything moves (N)."""
+    values = static_values(raw.ready)
+    columns = raw.ready.columns
+    return {
+        name: max(values[columns[o].column] for o, _ in group) for name, group in element_columns(raw).items()
+    }
+
+
+def events(raw: Raw) -> tuple[Event, ...]:
+    """Every discontinuity in order of time, in words."""
+    out = list(e for e in raw.case.known if e.time_s <= raw.end_s + 1e-9)
+    for t, word, index, value in raw.log:
+        text, unit = WORDS[int(word)]
+        out.append(Event(float(t), text, _where(raw, int(word), int(index)), float(value) if unit else None, unit))
+    return tuple(sorted(out, key=lambda e: e.time_s))
+
+
+def _where(raw: Raw, word: int, index: int) -> str:
+    rig, lay = raw.ready.rig, raw.ready.start.layout
+    if word in (md.EV_SLACK, md.EV_TAUT, md.EV_LIMIT, md.EV_UNLIMIT):
+        span = int(lay.model.elements[index]["span"])
+        for line in rig.lines:
+            if span in lay.line_spans[line.name]:
+                if line.strap:
+                    return line.name
+                return f"{line.name}: {line.span_name(lay.line_spans[line.name].index(span))}"
+    if word in (md.EV_STICK, md.EV_SLIDE):
+        return _sheave_of(raw, index)
+    if word in (md.EV_STAND, md.EV_SLIP):
+        return rig.drives[index].name
+    if word in (md.EV_CONTACT, md.EV_LIFT):
+        return rig.floors[index].point
+    if word == md.EV_OFF_PLATFORM:
+        return rig.points[index].name
+    return ""
+
+
+def _sheave_of(raw: Raw, gate: int) -> str:
+    lay = raw.ready.start.layout
+    for line in raw.ready.rig.lines:
+        if gate in lay.line_gates[line.name]:
+            return line.route[lay.line_gates[line.name].index(gate)].name
+    return ""
+
+
+def _column(raw: Raw, name: str) -> int:
+    return next(o for o, c in enumerate(raw.ready.columns) if c.column == name)
+
+
+def _slack_time(raw: Raw, who: Performer) -> float:
+    """How long no line bears the performer (s), from the events of its last spans."""
+    rig, lay = raw.ready.rig, raw.ready.start.layout
+    lasts = set()
+    for line in rig.lines:
+        if line.strap:
+            continue
+        for end, k in ((0, 0), (-1, len(line.route) - 2)):
+            if line.route[end].point == who.suspension:
+                lasts.add(int(lay.model.spans[lay.line_spans[line.name][k]]["first"]))
+        for k in range(1, len(line.route) - 1):
+            if line.route[k].point == who.suspension:
+                lasts.add(int(lay.model.spans[lay.line_spans[line.name][k]]["first"]))
+    if not lasts:
+        return 0.0
+    slack = {e: raw.ready.start.mode_e[e] == 0 for e in lasts}
+    total, since = 0.0, 0.0 if all(slack.values()) else None
+    for t, word, index, _ in raw.log:
+        e = int(index)
+        if e in lasts and word in (md.EV_SLACK, md.EV_TAUT, md.EV_LIMIT, md.EV_UNLIMIT):
+            slack[e] = word == md.EV_SLACK
+            if all(slack.values()) and since is None:
+                since = float(t)
+            elif not all(slack.values()) and since is not None:
+                total, since = total + float(t) - since, None
+    return total + (raw.end_s - since if since is not None else 0.0)
+
+
+def clearance(raw: Raw, who: Performer) -> float | None:
+    """Least distance between body and floor (m), between lift-off and a planned touch-down; None without a floor.
+
+    After a standing start judging begins once the body has first risen to the clearance asked for; before a planned
+    landing it ends where the body last was that high.
+    """
+    rig = raw.ready.rig
+    if rig.floor_m is None:
+        return None
+    o = _column(raw, f"body_height_m:{who.name}")
+    if who.start != "standing" and not rig.lands:
+        return float(raw.peak[o]) - rig.floor_m
+    free = raw.samples[:, o] - rig.floor_m
+    asked = rig.clearance_m or 0.0
+    high = np.nonzero(free >= asked)[0]
+    if len(high) == 0:
+        return float(free.max())
+    first = high[0] if who.start == "standing" else 0
+    last = high[-1] if rig.lands else len(free) - 1
+    return float(free[first : last + 1].min())
+
+
+def _landing_speed(raw: Raw, who: Performer) -> float | None:
+    """Downward speed of the body when it first touches the floor (m/s)."""
+    for t, word, index, value in raw.log:
+        if word == md.EV_CONTACT and raw.ready.rig.floors[int(index)].point == who.body and t > 0:
+            return abs(float(value))
+    return None
+
+
+def performer_result(raw: Raw, who: Performer, g_fine: NDArray | None, rate_Hz: float) -> PerformerResult:
+    """What one performer sees in one run."""
+    g, low = _column(raw, f"g:{who.name}"), _column(raw, f"height_m:{who.name}")
+    return PerformerResult(
+        peak_g=float(raw.peak[g]),
+        peak_g_time_s=float(raw.peak_s[g]),
+        peak_g_cfc60=None if g_fine is None else float(cfc_filtered(g_fine, 60.0, rate_Hz).max()),
+        lowest_height_m=float(raw.peak[low]),
+        lowest_height_time_s=float(raw.peak_s[low]),
+        clearance_m=clearance(raw, who),
+        top_speed_m_s=float(raw.peak[_column(raw, f"total_speed_m_s:{who.name}")]),
+        landing_speed_m_s=_landing_speed(raw, who),
+        slack_s=_slack_time(raw, who),
+    )
+
+
+def drive_result(raw: Raw, name: str) -> DriveResult:
+    """What one drive did; stopping figures where it was stopped."""
+    rig, case = raw.ready.rig, raw.case
+    d = next(i for i, x in enumerate(rig.drives) if x.name == name)
+    motion, off = case.motions[name], case.power_off.get(name)
+    k = int(raw.ready.start.model.drives[d]["state"])
+    live = off is not None and raw.end_s >= off.time_s
+    final = float(raw.state[k]) if live else motion.position_m(raw.end_s)
+    if case.stop_time_s is None or name not in case.stopped_drives:
+        return DriveResult(paid_out_m=final, top_speed_m_s=motion.top_speed_m_s)
+    before = rig.drive(name).motion
+    at = before.position_m(case.stop_time_s)
+    stands = [float(t) for t, word, index, _ in raw.log if word == md.EV_STAND and int(index) == d]
+    at_rest = stands[-1] if stands else (motion.end_s if not live else None)
+    if off is not None and off.time_s >= motion.end_s and not stands:
+        at_rest = motion.end_s
+    return DriveResult(
+        paid_out_m=final,
+        top_speed_m_s=max(before.top_speed_m_s, 0.0),
+        stopping_distance_m=abs(final - at),
+        stopping_time_s=None if at_rest is None else max(at_rest - case.stop_time_s, 0.0),
+    )
+
+
+def outcome(raw: Raw) -> tuple[Outcome, str, str]:
+    """How the run ended, why, and what to change."""
+    if raw.status in (loop.END_OF_TIME, loop.AT_REST):
+        return Outcome.FINISHED, "at rest" if raw.status == loop.AT_REST else "end of the time asked for", ""
+    if raw.status == loop.LINE_RAN_OUT:
+        line, span = _shortest(raw)
+        return (
+            Outcome.STOPPED,
+            f"no line is left in {line}, {span}, at {raw.end_s:.3f} s: two of its ends meet",
+            "shorten the move, lengthen the line, or move the sheave",
+        )
+    words = {
+        loop.STEP_TOO_SMALL: ("the step became too small", "loosen run.tolerance or look for a very light or stiff part"),
+        loop.NO_PROGRESS: ("events without progress", "look for a part with no mass or no stiffness"),
+        loop.TOO_MANY_STEPS: ("too many steps", "fewer elements_per_span, less damping_ratio, or a shorter run"),
+    }
+    why, remedy = words[raw.status]
+    return Outcome.FAILED, f"{why} at {raw.end_s:.3f} s", remedy
+
+
+def _shortest(raw: Raw) -> tuple[str, str]:
+    lay = raw.ready.start.layout
+    lengths = {}
+    for line in raw.ready.rig.lines:
+        for k, i in enumerate(lay.line_spans[line.name]):
+            e = int(lay.model.spans[i]["first"])
+            lengths[(line.name, line.span_name(k))] = float(raw.state[lay.model.elements[e]["state"]])
+    return min(lengths, key=lambda x: lengths[x])
+
+
+def audit(raw: Raw, finer: Raw | None) -> Audit:
+    """Energy residual, and the largest change of any peak at a tenth of the tolerance."""
+    change = None if finer is None else peak_change(raw, finer)
+    limit = RESIDUAL_AT_1E6 * max(raw.tolerance / 1e-6, 1.0)
+    remarks = []
+    if not raw.residual <= limit:
+        remarks.append(f"energy does not close: {raw.residual:.1e} of what was turned over, above {limit:.0e}")
+    if change is not None and not change <= PEAK_CHANGE:
+        remarks.append(f"a peak moves by {change:.1e} of itself at a tenth of the tolerance, above {PEAK_CHANGE:.0e}")
+    return Audit(
+        energy_residual=raw.residual,
+        peak_change=change,
+        tolerance=raw.tolerance,
+        evaluations=raw.evaluations,
+        steps=raw.steps,
+        restarts=raw.restarts,
+        passed=not remarks,
+        remark="; ".join(remarks),
+    )
+
+
+def peak_change(raw: Raw, finer: Raw) -> float:
+    """Largest relative change of any peak; heights and speeds below 1 count against 1 (m, m/s)."""
+    worst = 0.0
+    for o, c in enumerate(raw.ready.columns):
+        if c.peak:
+            least = 1.0 if not c.column.startswith(("force_N", "tension_N", "floor_force_N")) else 0.01 * raw.ready.start.reference_N
+            worst = max(worst, abs(float(finer.peak[o] - raw.peak[o])) / max(abs(float(finer.peak[o])), least))
+    return worst
+
+
+def _remarks(raw: Raw) -> list[str]:
+    out = list(raw.ready.start.remarks)
+    moving = max(
+        (abs(float(raw.samples[-1, _column(raw, f"total_speed_m_s:{p.name}")])) for p in raw.ready.rig.performers),
+        default=0.0,
+    ) if len(raw.samples) else 0.0
+    if raw.status == loop.END_OF_TIME and moving > STILL_MOVING_M_S:
+        out.append(f"at the end of the run, {raw.end_s:.1f} s, something still moves at {moving:.2f} m/s")
+    guards = sum(1 for row in raw.log if row[1] == md.EV_GUARD)
+    if guards:
+        out.append(f"{guards} times friction was held by the guard against events without progress")
+    if raw.log_total > len(raw.log):
+        out.append(f"{raw.log_total} events happened; the list keeps the first {len(raw.log)}")
+    return out
+
+
+def case_result(raw: Raw, finer: Raw | None, g_fine: Mapping[str, NDArray], rate_Hz: float) -> CaseResult:
+    """All figures of one run. finer: the same at a tenth of the tolerance; g_fine: g histories at rate_Hz."""
+    how, why, remedy = outcome(raw)
+    rig = raw.ready.rig
+    return CaseResult(
+        name=raw.case.name,
+        kind=raw.case.kind,
+        outcome=how,
+        reason=why,
+        remedy=remedy,
+        stop_time_s=raw.case.stop_time_s,
+        duration_s=raw.end_s,
+        performers={p.name: performer_result(raw, p, g_fine.get(p.name), rate_Hz) for p in rig.performers},
+        drives={d.name: drive_result(raw, d.name) for d in rig.drives},
+        peaks=peaks(raw),
+        static_N=static_forces(raw),
+        events=events(raw),
+        audit=audit(raw, finer),
+        remarks=tuple(_remarks(raw)),
+    )
+
+
+def trace(raw: Raw, every: int, g_fine: Mapping[str, NDArray], rate_Hz: float) -> Trace:
+    """The sampled history, every so manieth sample; with g filtered by CFC 60 beside the raw one."""
+    columns = {c.column: np.ascontiguousarray(raw.samples[::every, o]) for o, c in enumerate(raw.ready.columns)}
+    for name, values in g_fine.items():
+        columns[f"g_cfc60:{name}"] = cfc_filtered(values, 60.0, rate_Hz)[::every]
+    return Trace(time_s=raw.time_s[::every].copy(), columns=columns)

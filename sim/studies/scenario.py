@@ -1,0 +1,118 @@
+"""A whole scenario: the planned move, every stop, every element judged."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from importlib.metadata import PackageNotFoundError, version
+
+from sim.build import build_rig
+from sim.dynamics.run import ready
+from sim.results.model import Drawing, DrawnLine, Result, Run
+from sim.rig.rig import Rig
+from sim.scenario.model import Scenario
+from sim.scenario.pending import not_simulated
+from sim.strength.judge import judge
+from sim.strength.prepare import prepare
+from sim.studies.cases import planned_case, stop_case
+from sim.studies.single import simulate
+from sim.studies.sweep import Sweep, Tell, sweep
+
+COMPILING = "compiling the solver (once on this machine)"
+
+
+def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
+    """Run every case of a scenario and judge it. Raises RigError where the rig cannot be built or cannot hang.
+
+    progress(what, done, total) is told of every run. What is not simulated yet is listed, and the rest is run.
+    """
+    tell = progress or (lambda what, done, total: None)
+    rig = build_rig(scenario)
+    prepared = prepare(scenario)
+    _compile(tell, rig)
+    strengths = {e.name: e.strength_N for e in prepared.elements if e.strength_N} if hasattr(prepared, "elements") else {}
+    runs: dict[str, Run] = {}
+    sweeps: dict[str, Sweep] = {}
+    planned = planned_case(rig)
+    total = 1 + sum(1 for s in rig.stops if s.time_s is not None)
+    tell(planned.name, 0, total)
+    runs[planned.name] = simulate(rig, planned)
+    for stop in rig.stops:
+        if stop.time_s is not None:
+            tell(stop.name, len(runs), total)
+            runs[stop.name] = simulate(rig, stop_case(rig, stop, stop.time_s))
+            continue
+        sweeps[stop.name] = sweep(rig, stop, strengths, tell)
+        worst = sweeps[stop.name].worst
+        for number, (what, time_s) in enumerate(worst.items()):
+            name = f"{stop.name}, {what}"
+            tell(name, number, len(worst))
+            runs[name] = simulate(rig, stop_case(rig, stop, time_s, name))
+    tell("done", 1, 1)
+    return _result(scenario, rig, runs, sweeps, prepared)
+
+
+def _compile(tell: Tell, rig: Rig) -> None:
+    """The first run on a machine compiles the solver; say so before it does."""
+    from sim.dynamics.jit import is_compiled
+
+    if not is_compiled():
+        tell(COMPILING, 0, 1)
+    ready(rig)
+
+
+def _result(scenario: Scenario, rig: Rig, runs: Mapping[str, Run], sweeps: Mapping[str, Sweep], prepared) -> Result:
+    pending = not_simulated(scenario)
+    cases = {name: run.case for name, run in runs.items()}
+    verdict = judge(scenario, cases, pending, prepared)
+    return Result(
+        title=scenario.title,
+        revision=scenario.revision,
+        prepared_by=scenario.prepared_by,
+        verdict=verdict.verdict,
+        findings=verdict.findings,
+        cases=cases,
+        elements=verdict.elements,
+        weakest=verdict.weakest,
+        traces={name: run.trace for name, run in runs.items()},
+        sweeps={name: s.table for name, s in sweeps.items()},
+        drawing=drawing(rig, runs),
+        stamp=stamp(scenario, rig),
+        assumptions=(*rig.assumptions, *verdict.assumptions),
+        not_simulated=tuple(pending),
+        limits=verdict.limits,
+        exit_status=verdict.exit_status,
+    )
+
+
+def stamp(scenario: Scenario, rig: Rig) -> dict[str, object]:
+    """What this result was made from and with."""
+    try:
+        program = version("stopload")
+    except PackageNotFoundError:
+        program = "from source"
+    text = scenario.source_text.encode()
+    return {
+        "version": program,
+        "files": {"input.yaml": f"sha256 {hashlib.sha256(text).hexdigest()}"},
+        "tolerance": rig.timing.tolerance,
+        "seed": None,
+    }
+
+
+def drawing(rig: Rig, runs: Mapping[str, Run] | None = None) -> Drawing:
+    """The rig to scale at the start, and where the performers go in the planned move."""
+    where = {p.name: p.position_m for p in rig.points}
+    lines = []
+    for line in rig.lines:
+        if not line.strap:
+            path = [tuple(a + b for a, b in zip(where[p.point], p.offset_m, strict=True)) for p in line.route]
+            lines.append(DrawnLine(line.name, tuple(p.name for p in line.route), tuple(path)))  # pyright: ignore[reportArgumentType]
+    paths = {}
+    if runs:
+        trace = next(iter(runs.values())).trace
+        for p in rig.performers:
+            n = max(1, len(trace.time_s) // 400)
+            columns = [trace.columns[f"{c}:{p.name}"][::n] for c in ("x_m", "y_m", "height_m")]
+            paths[p.name] = tuple(zip(*(map(float, c) for c in columns), strict=True))
+    return Drawing(points=rig.drawn, lines=tuple(lines), floor_m=rig.floor_m, paths_m=paths)

@@ -1,0 +1,103 @@
+"""What every model of the format shares: frozen, no unknown keys, rules about keys that stand in plain lists.
+
+To add a key: add one attribute with its type and its docstring to the model it belongs to. If it excludes or needs
+another key, add it to `exactly_one`, `at_most_one` or `needs` of the same model. Nothing else has to change: reader,
+JSON Schema and filled-in file all go by the models.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, ClassVar, Self
+
+from pydantic import BaseModel, ConfigDict, ValidationInfo, model_validator
+
+from sim.scenario.refused import Refused, listed, nearest_word, quoted
+
+EVERYWHERE = ("notes",)
+"""Keys that may stand in any table; the reader sets them aside (Scenario.notes)."""
+
+
+class Part(BaseModel):
+    """Base of all models. The lists of rules name keys as written; those of base classes count too."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, use_attribute_docstrings=True)
+
+    exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    """Groups of keys of which exactly one is written."""
+    at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    """Groups of keys of which at most one is written."""
+    needs: ClassVar[Mapping[str, tuple[str, ...]]] = {}
+    """Key -> keys that must stand beside it."""
+
+    @classmethod
+    def check_written(cls, written: Mapping[str, Any]) -> Iterator[Refused]:
+        """Further rules about which keys are written (all values are still text). Override where needed."""
+        yield from ()
+
+    def check_values(self) -> Iterator[Refused]:
+        """Further rules about values that were read well. `at` may name a key of this part. Override where needed."""
+        yield from ()
+
+    @classmethod
+    def keys(cls) -> tuple[str, ...]:
+        """The keys of this part as written in a file."""
+        return tuple(info.alias or name for name, info in cls.model_fields.items())
+
+    @classmethod
+    def alternatives(cls) -> Iterator[tuple[str, ...]]:
+        """All groups of keys that exclude each other."""
+        for group_list in ("exactly_one", "at_most_one"):
+            for base in cls.__mro__:
+                yield from vars(base).get(group_list, ())
+
+    @model_validator(mode="before")
+    @classmethod
+    def _check_keys(cls, written: Any, info: ValidationInfo) -> Any:
+        if not isinstance(written, dict):
+            return written
+        known, written_keys = written.copy(), cls.keys()
+        for key in written:
+            if key not in written_keys and key not in cls.model_fields:
+                del known[key]
+                expected = listed(written_keys) if len(written_keys) <= 12 else "a key of the format"
+                near = nearest_word(key, (*written_keys, *EVERYWHERE))
+                _complain(info, Refused(f"unknown key {quoted(key)}", expected, near, at=key))
+        for refused in (*cls._group_rules(known), *cls.check_written(known)):
+            _complain(info, refused)
+        return known
+
+    @model_validator(mode="after")
+    def _check_values(self, info: ValidationInfo) -> Self:
+        for refused in self.check_values():
+            _complain(info, refused)
+        return self
+
+    @classmethod
+    def _group_rules(cls, written: Mapping[str, Any]) -> Iterator[Refused]:
+        """The rules in exactly_one, at_most_one and needs."""
+        for base in cls.__mro__:
+            for group in vars(base).get("exactly_one", ()):
+                if not any(key in written for key in group):
+                    yield Refused(f"none of {listed(group)}", "exactly one of them")
+            for key, others in vars(base).get("needs", {}).items():
+                for other in others:
+                    if key in written and other not in written:
+                        yield Refused(f"{key} without {other}", f"{other} beside {key}", at=key_at(written, key))
+        for group in cls.alternatives():
+            present = [key for key in group if key in written]
+            if len(present) > 1:
+                at = key_at(written, present[1])
+                yield Refused(listed(present, "and"), f"only one of {listed(group)}", at=at)
+
+
+def key_at(written: Mapping[str, Any], key: str) -> str:
+    """The key as it stands in the file, with its place."""
+    return next((k for k in written if k == key), key)
+
+
+def _complain(info: ValidationInfo, refused: Refused) -> None:
+    """Collect while a file is read, so that all errors are told at once; raise where a part is made by code."""
+    if not isinstance(info.context, list):
+        raise refused
+    info.context.append(refused)

@@ -1,0 +1,1 @@
+"""The command line: thin, the one place that prints and that sets an exit status."""

@@ -1,0 +1,176 @@
+"""`stopload`: the commands, their options and their help. What they do stands in a file each, loaded when asked for."""
+
+from __future__ import annotations
+
+import shlex
+import signal
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+from types import FrameType
+from typing import Annotated
+
+import typer
+
+from sim.command.screen import tolerant_output
+from sim.command.status import Refused, Status, guarded
+from sim.results.shown import Units
+from sim.version import VERSION
+
+_HELP = """
+Forces in a performer-flying rig: at rest, moving, and stopped at any instant.
+
+One YAML file describes the rig, its moves, the stops that may happen and the limits that must hold. `stopload run`
+simulates all of it and says what is within its limits, what is outside, and what could not be judged.
+
+A simulation is one input to a risk assessment and approves nothing.
+"""
+_EPILOG = """
+To begin:
+
+- `stopload demos --copy demos`
+- `stopload check demos/lamplighters-drop.yaml`
+- `stopload run demos/lamplighters-drop.yaml`
+- `stopload new my-rig.yaml`
+
+Exit status (3 comes before 1):
+
+- `0` all judged and within limits
+- `1` something is outside its limit or not judged
+- `2` the input is wrong
+- `3` a run could not be finished, failed its audit, or is not simulated yet
+"""
+_LATER = "Not there yet"
+
+app = typer.Typer(
+    name="stopload",
+    help=_HELP,
+    epilog=_EPILOG,
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="markdown",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+_File = Annotated[Path, typer.Argument(metavar="FILE", help="The scenario, a YAML file.", show_default=False)]
+_ShownIn = Annotated[Units, typer.Option("--units", help="Units of what is printed and drawn; files keep SI.")]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line (sys.argv when None) and give the exit status."""
+    arguments = sys.argv[1:] if arguments is None else list(arguments)
+    tolerant_output()
+    with suppress(ValueError):  # only the main thread may
+        signal.signal(signal.SIGTERM, _asked_to_end)
+    return guarded(
+        lambda: app(list(arguments), prog_name="stopload", standalone_mode=False), shlex.join(["stopload", *arguments])
+    )
+
+
+def _asked_to_end(_signal: int, _frame: FrameType | None) -> None:
+    raise KeyboardInterrupt
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"stopload {VERSION}")
+        raise typer.Exit
+
+
+@app.callback()
+def _common(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Say which version.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command(epilog="Examples: `stopload run rig.yaml` · `stopload run rig.yaml --out results/rig-b --units us`")
+def run(
+    file: _File,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="The result folder; left out: results/ and the name of the file.", show_default=False
+        ),
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace an earlier result folder.")] = False,
+    units: _ShownIn = Units.SI,
+    png: Annotated[bool, typer.Option("--png", help="Also write each figure as PNG.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print the verdict only.")] = False,
+) -> int:
+    """Simulate every case of a scenario, write the result folder, give the verdict.
+
+    The planned move, each stop at its time or at every instant; forces against strengths, g, clearance against limits.
+    """
+    from sim.command.run import run_file
+
+    return run_file(file, out, replace, units, png, quiet)
+
+
+@app.command(epilog="Examples: `stopload check rig.yaml` · `stopload check rig.yaml --out drawing.svg`")
+def check(
+    file: _File,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="SVG", help="The rig drawing; left out: NAME-rig.svg beside NAME.yaml.", show_default=False
+        ),
+    ] = None,
+    units: _ShownIn = Units.SI,
+) -> int:
+    """Read and check a scenario, draw the rig, state what each move really does; runs nothing.
+
+    All faults are told at once, each with its line, what was found and what was expected.
+    """
+    from sim.command.check import check_file
+
+    return check_file(file, out, units)
+
+
+@app.command(epilog="Example: `stopload new my-rig.yaml`")
+def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to write it.", show_default=False)]) -> int:
+    """Write a commented starter scenario. It runs as it stands; an existing file is left as it is."""
+    from sim.command.new import write_starter
+
+    return write_starter(file)
+
+
+@app.command(
+    epilog="Examples: `stopload demos` · `stopload demos --copy .` · `stopload demos lamplighters-drop --copy .`"
+)
+def demos(
+    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One demo only.", show_default=False)] = None,
+    copy: Annotated[
+        Path | None, typer.Option("--copy", metavar="FOLDER", help="Copy into this folder.", show_default=False)
+    ] = None,
+) -> int:
+    """List the demo scenarios, or copy them."""
+    from sim.command.demos import copy_demos, list_demos
+
+    return list_demos(name) if copy is None else copy_demos(name, copy)
+
+
+def _not_there_yet(name: str, purpose: str) -> None:
+    @app.command(
+        name,
+        help=purpose,
+        rich_help_panel=_LATER,
+        context_settings={"ignore_unknown_options": True, "allow_extra_args": True},
+    )
+    def later() -> int:
+        raise Refused(f"'stopload {name}' is not there yet; nothing was done.", status=Status.UNFINISHED)
+
+
+for _name, _purpose in (
+    ("compare", "Run a scenario over its compare cases, line types, or listed values of a key."),
+    ("report", "Write the submission document from a result folder."),
+    ("plot", "Draw single figures from a result folder."),
+    ("rerun", "Repeat a result from its folder and say what differs."),
+    ("diff", "Say what differs between two results."),
+    ("lines", "Print the catalogue of line types."),
+):
+    _not_there_yet(_name, _purpose)

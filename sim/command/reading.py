@@ -1,0 +1,48 @@
+"""The scenario file and what it names, read once: the objects to simulate and the bytes to keep beside the result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.command.status import Refused, unreadable
+from sim.results.folder import Inputs
+
+if TYPE_CHECKING:
+    from sim.scenario import Fault, Scenario
+
+
+@dataclass(frozen=True)
+class ReadScenario:
+    """A scenario and the bytes it was read from."""
+
+    scenario: Scenario
+    inputs: Inputs
+
+
+def read_scenario(file: Path) -> ReadScenario:
+    """Read and check `file`. Raises Refused with all its faults at once, or saying why it cannot be read."""
+    from sim.scenario import ScenarioErrors, filled_in, read_file
+
+    try:
+        content = file.read_bytes()
+        scenario = read_file(file)
+        named = {name: (file.parent / name).read_bytes() for name in named_files(scenario)}
+    except ScenarioErrors as errors:
+        raise Refused(*_faults(file, errors.faults)) from errors
+    except (OSError, UnicodeError) as trouble:
+        raise unreadable(file, trouble) from trouble
+    return ReadScenario(scenario, Inputs(content, filled_in(scenario), named))
+
+
+def named_files(scenario: Scenario) -> list[str]:
+    """The other files a scenario names, as written in it, each once."""
+    from sim.scenario.model import FollowMove
+
+    return list(dict.fromkeys(move.follow.file for move in scenario.moves if isinstance(move, FollowMove)))
+
+
+def _faults(file: Path, faults: tuple[Fault, ...] | list[Fault]) -> list[str]:
+    number = "one fault" if len(faults) == 1 else f"{len(faults)} faults"
+    return [f"{file}: {number}, nothing was run", *(f"  {fault}" for fault in faults)]

@@ -1,0 +1,41 @@
+"""`stopload run`: scenario in, result folder and summary out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sim.command.reading import read_scenario
+from sim.command.screen import console, progress
+from sim.command.status import Refused
+from sim.command.summary import print_summary, print_verdict
+from sim.results.folder import refuse_early, write_result
+from sim.results.model import Result
+from sim.results.shown import Units
+
+
+def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: bool, quiet: bool) -> int:
+    """Simulate the scenario in `file`, write its result folder, print what it says, give the exit status."""
+    folder = out or Path("results") / file.stem
+    read = read_scenario(file)
+    refuse_early(folder, replace)
+    from sim.rig.rig import RigError
+    from sim.studies.scenario import run_scenario
+
+    try:
+        with progress() as tell:
+            result = run_scenario(read.scenario, progress=tell)
+    except RigError as error:
+        raise Refused(f"{file}: this rig cannot be built", *(f"  {line}" for line in error.sentences)) from error
+    write_result(folder, result, read.inputs, lambda drawn, where: draw(drawn, where, units, png), overwrite=replace)
+    if quiet:
+        print_verdict(console(), result, folder, cautions=True)
+    else:
+        print_summary(console(), result, units, folder)
+    return result.exit_status
+
+
+def draw(result: Result, folder: Path, units: Units, png: bool) -> None:
+    """Write every figure of a result into `folder`."""
+    from plots import write_plots
+
+    write_plots(result, folder, units=units, png=png)

@@ -1,0 +1,68 @@
+"""The terminal: where text goes, how wide it may be, and progress that is silent when nobody watches."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TextIO, cast
+
+from rich.console import Console
+
+Tell = Callable[[str, int, int], None]
+"""tell(what, done, total): what is being worked on, and how much of it is done."""
+
+_WIDTH_UNWATCHED = 120
+_NARROWEST = 60
+
+
+def console(stream: TextIO | None = None) -> Console:
+    """A console on `stream` (stdout if None) that takes every text literally: names in a scenario are no markup."""
+    stream = stream or cast(TextIO, sys.stdout)
+    width = None if stream.isatty() else _WIDTH_UNWATCHED
+    made = Console(file=stream, width=width, markup=False, highlight=False, emoji=False)
+    made.width = max(made.width, _NARROWEST)
+    return made
+
+
+@contextmanager
+def progress() -> Iterator[Tell | None]:
+    """Give a function that shows progress with the time left, on stderr; None where stderr is no terminal."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.progress import (
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        TaskID,
+        TextColumn,
+        TimeElapsedColumn,
+        TimeRemainingColumn,
+    )
+
+    columns = (
+        TextColumn("{task.description}", markup=False),
+        BarColumn(bar_width=30),
+        MofNCompleteColumn(),
+        TimeElapsedColumn(),
+        TextColumn("left:"),
+        TimeRemainingColumn(),
+    )
+    with Progress(*columns, console=console(sys.stderr), transient=True) as shown:
+        tasks: dict[str, TaskID] = {}
+
+        def tell(what: str, done: int, total: int) -> None:
+            if what not in tasks:
+                tasks[what] = shown.add_task(what, total=None)
+            shown.update(tasks[what], completed=done, total=total if total > 0 else None)
+
+        yield tell
+
+
+def tolerant_output() -> None:
+    """Let a terminal that lacks a sign (², –) show a question mark instead of ending the program."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

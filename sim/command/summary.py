@@ -1,0 +1,234 @@
+"""The summary on the terminal: what a result says, worst first, read at a glance and the same numbers as its files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+
+from sim.results.cautions import FULL, SHORT
+from sim.results.model import CaseResult, ElementResult, Finding, Outcome, Result
+from sim.results.shown import Units, bare, shown, unit_shown
+
+LOADS = ("static", "working", "emergency")
+_WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
+_MOST_ASSUMPTIONS = 6
+
+
+def print_summary(console: Console, result: Result, units: Units, folder: Path | None = None) -> None:
+    """Print the whole summary: elements, performers, findings, what is missing, audit, verdict, cautions."""
+    heading = [part for part in (result.title, f"revision {result.revision}" if result.revision else "") if part]
+    console.print(", ".join(heading) + (f" ({result.prepared_by})" if result.prepared_by else ""), style="bold")
+    for table in (_elements(result, units), _performers(result, units), _findings(result, units)):
+        if table.row_count:
+            console.print()
+            console.print(table)
+    for title, lines in (
+        ("Not finished", _unfinished(result)),
+        ("Not simulated", result.not_simulated),
+        ("Not judged", _not_judged(result)),
+        ("Remarks", _remarks(result)),
+        ("Assumed", _shortened(result.assumptions)),
+        ("Audit", _audits(result)),
+    ):
+        _list(console, title, lines)
+    print_verdict(console, result, folder)
+    _list(console, "Cautions", FULL)
+
+
+def print_verdict(console: Console, result: Result, folder: Path | None, cautions: bool = False) -> None:
+    """Print the verdict in a sentence, where the result lies and, where nothing else follows, the cautions in short."""
+    console.print()
+    console.print(verdict_sentence(result), style="bold")
+    if folder is not None:
+        console.print(f"Result folder: {folder}", soft_wrap=True)
+    if cautions:
+        console.print(SHORT)
+
+
+def verdict_sentence(result: Result) -> str:
+    """What the result comes to, with the counts that make it so and the weakest element."""
+    judged = [each.within for each in (*_beside_elements(result), *result.elements.values())]
+    outside, unjudged = judged.count(False), judged.count(None)
+    parts = [f"{judged.count(True)} within"]
+    parts += [f"{outside} outside"] if outside else []
+    parts += [f"{unjudged} not judged"] if unjudged else []
+    failed = len(_unfinished(result))
+    parts += [f"{failed} not finished"] if failed else []
+    parts += [f"{len(result.not_simulated)} not simulated"] if result.not_simulated else []
+    weakest = f" Weakest element: {result.weakest}." if result.weakest else ""
+    return f"Verdict: {result.verdict} ({', '.join(parts)}).{weakest}"
+
+
+def deciding_load(element: ElementResult) -> str | None:
+    """The load whose design factor leaves the least margin over what is required; None where none can be compared."""
+    margins = {}
+    for load in LOADS:
+        factor, required = getattr(element.design_factor, load), getattr(element.required, load)
+        if factor is not None and required:
+            margins[load] = factor / required
+    return min(margins, key=lambda load: margins[load]) if margins else None
+
+
+def words_and_numbers(title: str, words: Iterable[str], numbers: Iterable[str]) -> Table:
+    """An empty table: columns of words that may wrap, then columns of numbers that may not."""
+    table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    for head in words:
+        table.add_column(head, overflow="fold", min_width=len(_WORDS[None]))
+    for head in numbers:
+        table.add_column(head, justify="right", no_wrap=True)
+    return table
+
+
+def _elements(result: Result, units: Units) -> Table:
+    force = unit_shown("N", units).sign
+    numbers = (f"force\n{force}", f"strength\n{force}", "design\nfactor", "required\nfactor")
+    table = words_and_numbers("Elements, worst first", ("", "element", "worst case"), numbers)
+    for each in sorted(result.elements.values(), key=_worst_first):
+        load = deciding_load(each)
+        table.add_row(
+            _WORDS[each.within],
+            each.name,
+            _worst(each, load),
+            bare(_force(each, load), "N", units),
+            bare(each.strength_N, "N", units),
+            bare(getattr(each.design_factor, load), "") if load else "–",
+            f"{getattr(each.required, load):g}" if load else "–",
+        )
+    return table
+
+
+def _worst(element: ElementResult, load: str | None) -> str:
+    """In which case, under which load and where an element is worst off."""
+    case = "at rest" if load == "static" else element.worst_case
+    kind = f" ({load})" if load in ("working", "emergency") else ""
+    where = f", {element.worst_place}" if element.worst_place not in ("", element.name) else ""
+    return case + kind + where
+
+
+def _force(element: ElementResult, load: str | None) -> float | None:
+    """The force of the deciding load; where none decides, the largest."""
+    forces = {"static": element.static_N, "working": element.working_N, "emergency": element.emergency_N}
+    if load is not None:
+        return forces[load]
+    return max((force for force in forces.values() if force is not None), default=None)
+
+
+def _worst_first(element: ElementResult) -> tuple[int, float]:
+    load = deciding_load(element)
+    margin = getattr(element.design_factor, load) / getattr(element.required, load) if load else 0.0
+    return {False: 0, None: 1, True: 2}[element.within], margin
+
+
+def _performers(result: Result, units: Units) -> Table:
+    length, speed = unit_shown("m", units).sign, unit_shown("m/s", units).sign
+    clearance, lowest, stops = (f"{what}\n{length}" for what in ("clearance", "lowest", "stops in"))
+    numbers = ("peak\ng", "CFC 60\ng", clearance, lowest, f"speed\n{speed}", stops)
+    table = words_and_numbers("Performers", ("case", "performer"), numbers)
+    for case in result.cases.values():
+        for name, seen in case.performers.items():
+            table.add_row(
+                case.name,
+                name,
+                bare(seen.peak_g, "g"),
+                bare(seen.peak_g_cfc60, "g"),
+                bare(seen.clearance_m, "m", units),
+                bare(seen.lowest_height_m, "m", units),
+                bare(seen.top_speed_m_s, "m/s", units),
+                bare(_stopping_distance(case), "m", units),
+            )
+    return table
+
+
+def _stopping_distance(case: CaseResult) -> float | None:
+    """The longest stopping distance of the case's drives."""
+    distances = (drive.stopping_distance_m for drive in case.drives.values())
+    return max((each for each in distances if each is not None), default=None)
+
+
+def _findings(result: Result, units: Units) -> Table:
+    table = words_and_numbers("Limits, worst first", ("", "limit", "of", "case"), ("found", "limit is"))
+    order = {False: 0, None: 1, True: 2}
+    for each in sorted(_beside_elements(result), key=lambda finding: order[finding.within]):
+        table.add_row(
+            _WORDS[each.within],
+            each.limit.replace("_", " "),
+            each.of,
+            each.case,
+            shown(each.found, each.unit, units),
+            shown(each.required, each.unit, units),
+        )
+    return table
+
+
+def _beside_elements(result: Result) -> list[Finding]:
+    """The findings that the elements' table does not hold already."""
+    return [each for each in result.findings if not (each.limit == "design_factor" and each.of in result.elements)]
+
+
+def _unfinished(result: Result) -> list[str]:
+    failed = [
+        f"{case.name}: {case.reason}" + (f" ({case.remedy})" if case.remedy else "")
+        for case in result.cases.values()
+        if case.outcome is Outcome.FAILED
+    ]
+    rows = sum(1 for sweep in result.sweeps.values() for cause in sweep.causes if cause)
+    instants = "one instant" if rows == 1 else f"{rows} instants"
+    return failed + ([f"{instants} of a stop sweep; sweep.csv says why"] if rows else [])
+
+
+def _not_judged(result: Result) -> list[str]:
+    judged: Iterable[ElementResult | Finding] = (*result.elements.values(), *_beside_elements(result))
+    lines = [
+        f"{each.name if isinstance(each, ElementResult) else f'{each.limit} of {each.of}'}: {each.remark}"
+        for each in judged
+        if each.within is None and each.remark
+    ]
+    return list(dict.fromkeys(lines))
+
+
+def _remarks(result: Result) -> list[str]:
+    """Each remark once, with the cases it was made in."""
+    cases: dict[str, list[str]] = {}
+    for case in result.cases.values():
+        for remark in case.remarks:
+            cases.setdefault(remark, []).append(case.name)
+    everywhere = len(result.cases)
+    return [text if len(names) == everywhere else f"{text} ({', '.join(names)})" for text, names in cases.items()]
+
+
+def _shortened(lines: tuple[str, ...]) -> list[str]:
+    more = len(lines) - _MOST_ASSUMPTIONS
+    return list(lines) if more <= 1 else [*lines[:_MOST_ASSUMPTIONS], f"and {more} more, in result.json"]
+
+
+def _audits(result: Result) -> list[str]:
+    return [f"{case.name}: {_audit(case)}" for case in result.cases.values()]
+
+
+def _audit(case: CaseResult) -> str:
+    if case.audit is None:
+        return "no audit"
+    change = case.audit.peak_change
+    repeated = "not repeated" if change is None else f"peaks change by {change:.1e} at a tenth of the tolerance"
+    parts = [
+        "passed" if case.audit.passed else "FAILED",
+        f"energy is out by {case.audit.energy_residual:.1e}",
+        repeated,
+    ]
+    return ", ".join(parts) + (f"; {case.audit.remark}" if case.audit.remark else "")
+
+
+def _list(console: Console, title: str, lines: Iterable[str]) -> None:
+    lines = list(lines)
+    if not lines:
+        return
+    console.print()
+    console.print(title, style="bold")
+    for line in lines:
+        grid = Table.grid(padding=(0, 1))
+        grid.add_row("-", line)
+        console.print(grid)

@@ -4,45 +4,92 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 
 from sim.command.reading import read_scenario
 from sim.command.screen import console
-from sim.command.status import Refused
-from sim.command.summary import words_and_numbers
+from sim.command.status import Refused, Status
+from sim.command.summary import print_list, words_and_numbers
 from sim.results.cautions import SHORT
 from sim.results.checked import CheckedMove
-from sim.results.shown import Units, bare, unit_shown
+from sim.results.shown import Units, bare, shown, unit_shown
+
+if TYPE_CHECKING:
+    from sim.rig.rig import Rig
+    from sim.scenario.model import Scenario
 
 
 def check_file(file: Path, out: Path | None, units: Units) -> int:
     """Read, check and draw the scenario in `file`; print its rig and its moves. Raises Refused with all its faults."""
-    read = read_scenario(file)
-    from sim.rig import RigError, build_rig, check_summary
+    scenario = read_scenario(file).scenario
+    from sim.build import build_rig
+    from sim.rig.rig import RigError
+    from sim.scenario.pending import not_simulated
+    from sim.studies.checked import check_summary
 
     try:
-        rig = build_rig(read.scenario)
-        moves = check_summary(read.scenario, rig)
+        rig = build_rig(scenario)
     except RigError as error:
-        raise Refused(f"{file}: this rig cannot be built:", *(f"  {line}" for line in error.sentences)) from error
+        raise Refused(f"{file}: this rig cannot be built", *(f"  {line}" for line in error.sentences)) from error
+    pending = not_simulated(scenario)
     screen = console()
-    screen.print(read.scenario.title, style="bold")
-    _print_moves(screen, moves, units)
-    screen.print()
+    screen.print(f"{file}: no fault found", soft_wrap=True)
+    screen.print(scenario.title, style="bold")
+    print_list(screen, "Rig", _rig_lines(scenario, units))
+    print_list(screen, "Asked", _asked_lines(scenario, units))
+    _print_moves(screen, check_summary(scenario, rig), [p.name for p in rig.performers], units)
+    print_list(screen, "Assumed", rig.assumptions)
+    print_list(screen, "Not simulated yet", pending)
+    drawing = _draw(rig, out or file.with_name(f"{file.stem}-rig.svg"), scenario.title, units)
+    screen.print(f"\nRig drawing: {drawing}", soft_wrap=True)
     screen.print(SHORT)
-    return 0
+    return Status.UNFINISHED if pending else Status.WITHIN
 
 
-def _print_moves(screen: Console, moves: Sequence[CheckedMove], units: Units) -> None:
+def _rig_lines(scenario: Scenario, units: Units) -> list[str]:
+    lines = [
+        f"{name}: performer of {shown(each.mass.kg, 'kg', units)}, {each.start}, "
+        f"suspension point at {shown(each.at[2].m, 'm', units)}"
+        for name, each in scenario.performers.items()
+    ]
+    for name, line in scenario.lines.items():
+        kind = line.type if isinstance(line.type, str) else "type written in place"
+        diameter = f", {line.diameter.text}" if line.diameter is not None else ""
+        lines.append(f"{name}: {kind}{diameter}; {' -> '.join(line.route)}")
+    lines += [f"{name}: {each.kind}" for name, each in scenario.drives.items()]
+    return lines
+
+
+def _asked_lines(scenario: Scenario, units: Units) -> list[str]:
+    lines = [
+        f"stop '{stop.name}': {f'category {stop.category}' if stop.category is not None else f'hands {stop.hands}'}, "
+        + (stop.when if isinstance(stop.when, str) else f"at {shown(stop.when.s, 's')}")
+        for stop in scenario.stops
+    ] or ["no stop"]
+    limits = scenario.limits
+    asked = {
+        "clearance": shown(limits.clearance.m, "m", units) if limits.clearance is not None else "",
+        "g load": f"{limits.g_load:g}" if limits.g_load is not None else "",
+        "landing speed": shown(limits.landing_speed.m_s, "m/s", units) if limits.landing_speed is not None else "",
+    }
+    lines += [f"{what}: {value}" for what, value in asked.items() if value]
+    if limits.none:
+        lines.append("no limit")
+    return lines
+
+
+def _print_moves(screen: Console, moves: Sequence[CheckedMove], performers: Sequence[str], units: Units) -> None:
     length, speed, rate = (unit_shown(unit, units).sign for unit in ("m", "m/s", "m/s^2"))
     numbers = (
         "starts\ns",
         "ends\ns",
         f"pays out\n{length}",
         f"top speed\n{speed}",
-        f"top acceleration\n{rate}",
-        f"top deceleration\n{rate}",
+        f"acceleration\n{rate}",
+        f"deceleration\n{rate}",
+        *(f"{name}\nends at {length}" for name in performers),
     )
     table = words_and_numbers("Moves, as they really are", ("drive",), numbers)
     for move in moves:
@@ -54,7 +101,23 @@ def _print_moves(screen: Console, moves: Sequence[CheckedMove], units: Units) ->
             bare(move.top_speed_m_s, "m/s", units),
             bare(move.top_acceleration_m_s2, "m/s^2", units),
             bare(move.top_deceleration_m_s2, "m/s^2", units),
+            *(bare(move.performer_end_height_m.get(name), "m", units) for name in performers),
         )
     if table.row_count:
         screen.print()
         screen.print(table)
+
+
+def _draw(rig: Rig, path: Path, title: str, units: Units) -> Path:
+    """Write the rig drawing; an earlier one is replaced, any other file is left alone."""
+    from plots import write_rig_drawing
+    from sim.studies.scenario import drawing
+
+    if path.exists() and not _drawn_here(path):
+        raise Refused(f"{path} is there and is no drawing of stopload's: it is left as it is.")
+    write_rig_drawing(drawing(rig), path, title, units=units)
+    return path
+
+
+def _drawn_here(path: Path) -> bool:
+    return path.is_file() and b"stopload" in path.read_bytes()[:4096]

@@ -34,9 +34,9 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("Assumed", _shortened(result.assumptions)),
         ("Audit", _audits(result)),
     ):
-        _list(console, title, lines)
+        print_list(console, title, lines)
     print_verdict(console, result, folder)
-    _list(console, "Cautions", FULL)
+    print_list(console, "Cautions", FULL)
 
 
 def print_verdict(console: Console, result: Result, folder: Path | None, cautions: bool = False) -> None:
@@ -222,7 +222,8 @@ def _audit(case: CaseResult) -> str:
     return ", ".join(parts) + (f"; {case.audit.remark}" if case.audit.remark else "")
 
 
-def _list(console: Console, title: str, lines: Iterable[str]) -> None:
+def print_list(console: Console, title: str, lines: Iterable[str]) -> None:
+    """Print a titled list; nothing where it is empty."""
     lines = list(lines)
     if not lines:
         return

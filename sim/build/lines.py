@@ -32,7 +32,7 @@ def build_lines(scenario: Scenario, parts: Parts, motions: Mapping[str, Motion])
         parts.lines.append(
             Line(
                 name,
-                Material(stretch, data.mass_kg_per_m, tau),
+                Material(stretch, data.mass_kg_per_m, tau, bending_loss=data.bending_loss or 0.0),
                 route,
                 Cut(
                     spec.length.m if spec.length is not None else None,
@@ -42,6 +42,11 @@ def build_lines(scenario: Scenario, parts: Parts, motions: Mapping[str, Motion])
                 spec.elements_per_span,
             )
         )
+        if data.bending_loss:
+            parts.assume(
+                f"{name}: {100 * data.bending_loss:.2g} % of the tension is lost in bending at every sheave that states no "
+                "bending_loss of its own (catalogue)."
+            )
         if data.textile and isinstance(spec.type, str):
             parts.assume(f"{name}: {spec.condition} line, {spec.stiffness} stretch curve of the catalogue.")
 

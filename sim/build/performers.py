@@ -46,7 +46,7 @@ def _performer(scenario: Scenario, name: str, spec: Spec, parts: Parts) -> None:
         parts.add(replace(point, drag_area_m2=spec.drag_area.m2))
         parts.assume(f"{name}: harness and body are rigid, which gives the upper bound of force.")
     else:
-        body, strap, below = _elastic(name, spec, point, torso, weight, reach, parts)
+        body, strap, below = _elastic(scenario, name, spec, point, torso, weight, reach, parts)
     if spec.hook_mass.origin == "default":
         parts.assume(f"{name}: hook mass {spec.hook_mass.kg:g} kg (hook, swivel and the harness's metal).")
     if isinstance(spec.body, LaggingBody):
@@ -71,7 +71,7 @@ def _performer(scenario: Scenario, name: str, spec: Spec, parts: Parts) -> None:
 
 
 def _elastic(
-    name: str, spec: Spec, hook: Point, torso_kg: float, weight_N: float, reach_m: float, parts: Parts
+    scenario: Scenario, name: str, spec: Spec, hook: Point, torso_kg: float, weight_N: float, reach_m: float, parts: Parts
 ) -> tuple[str, str, float]:
     """Hook, strap and body. At rest on the line the body's lowest part is exactly body_below under the hook."""
     assert not isinstance(spec.harness.stiffness, str)
@@ -81,9 +81,11 @@ def _elastic(
     body = f"{name} body"
     hangs = spec.start == "hanging"
     x, y, z = hook.position_m
-    length = at_rest if hangs else slack_length
+    pull, (ux, uy, uz) = (0.0, (0.0, 0.0, -1.0)) if hangs else _held_pull(scenario, name, spec)
+    length = at_rest if hangs else slack_length + pull / k
+    place = (x + length * ux, y + length * uy, z + length * uz)
     parts.add(replace(hook, mass_kg=spec.hook_mass.kg))
-    parts.add(replace(hook, name=body, position_m=(x, y, z - length), mass_kg=torso_kg, drag_area_m2=spec.drag_area.m2))
+    parts.add(replace(hook, name=body, position_m=place, mass_kg=torso_kg, drag_area_m2=spec.drag_area.m2))
     omega = math.sqrt(k / spec.mass.kg)
     strain = 0.1
     material = Material(
@@ -97,11 +99,48 @@ def _elastic(
             strap,
             material,
             (Place(f"{name} hook", name, "tied"), Place(f"{name} torso", body, "tied")),
-            Cut() if hangs else Cut(length_m=slack_length),
+            Cut() if hangs else Cut(tension_N=pull),
             strap=True,
         )
     )
     return body, strap, reach_m - at_rest
+
+
+def _held_pull(scenario: Scenario, name: str, spec: Spec) -> tuple[float, Vector]:
+    """Force in the harness of a performer who is held or stands, and the direction from the hook to the body.
+
+    A held performer continues the lines that are not slack; otherwise the body is straight below the hook.
+    """
+    hook = [c.m for c in spec.at]
+    way, pull = [0.0, 0.0, 0.0], [0.0, 0.0, 0.0]
+    for line in scenario.lines.values():
+        for end, neighbour in ((0, 1), (-1, -2)):
+            if line.route[end] != name or spec.start != "held" or line.slack is not None or line.length is not None:
+                continue
+            other = place_of(scenario, line.route[neighbour])
+            if other is None:
+                continue
+            chord = math.dist(hook, other)
+            tension = line.start_tension.N if line.start_tension is not None else 0.0
+            for c in range(3):
+                way[c] += (hook[c] - other[c]) / chord
+                pull[c] -= tension * (hook[c] - other[c]) / chord
+    size = math.hypot(*way)
+    if size < 1e-6:
+        return 0.0, (0.0, 0.0, -1.0)
+    return math.hypot(*pull), (way[0] / size, way[1] / size, way[2] / size)
+
+
+def place_of(scenario: Scenario, name: str) -> list[float] | None:
+    """Where something with a place of its own stands (m); None for what is carried."""
+    for section in (scenario.sheaves, scenario.anchors, scenario.drives, scenario.junctions, scenario.counterweights):
+        if name in section:
+            found = section[name]
+            at = found.at
+            if at is None and getattr(found, "mount", None) is not None:
+                at = scenario.mounts[found.mount].at
+            return None if at is None else [c.m for c in at]
+    return None
 
 
 def _lagging(name: str, body: LaggingBody, mass_kg: float, torso: Point, parts: Parts) -> None:

@@ -148,7 +148,9 @@ def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> 
     turning = disc_inertia_mass_kg(sheave.mass.kg)
     if sheave.inertia is not None:
         turning = sheave.inertia.kg_m2 / (0.5 * tread) ** 2
-    return Sheave(name, parts.on[name], turning, bearing, sheave.bending_loss.ratio, 0.0, sheave.mass.kg, tread)
+    said = sheave.bending_loss is not None and sheave.bending_loss.origin != "default"
+    loss = sheave.bending_loss.ratio if said else None
+    return Sheave(name, parts.on[name], turning, bearing, loss, 0.0, sheave.mass.kg, tread)
 
 
 def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:

@@ -13,6 +13,7 @@ from sim.dynamics.curve import curve_tables
 from sim.rig.case import Case
 from sim.rig.curve import curve_pieces
 from sim.rig.rig import Rig
+from sim.rig.sheave import bending_loss
 
 # Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.
 FASTEST_GATE_RAD_S = 3000.0
@@ -107,7 +108,8 @@ class _Builder:
             s = self.rig.sheave(place.name)
             assert s is not None
             row["state"] = self.take(1)
-            row["mass"], row["bearing"], row["bending"], row["bar"] = s.inertia_mass_kg, s.bearing, s.bending, s.bar
+            row["mass"], row["bearing"], row["bar"] = s.inertia_mass_kg, s.bearing, s.bar
+            row["bending"] = bending_loss(s, line.material)
             row["weight"] = s.mass_kg * self.rig.gravity_m_s2
         if place.kind == "drive":
             d = next(i for i, x in enumerate(self.rig.drives) if x.name == place.name)

@@ -14,6 +14,7 @@ from scipy.optimize import linprog, minimize, nnls
 
 from sim.rig.line import Line
 from sim.rig.rig import Rig, RigError
+from sim.rig.sheave import bending_loss
 
 # A remainder below this share of the heaviest weight counts as balanced.
 BALANCED = 1e-3
@@ -157,7 +158,7 @@ def _friction_holds(rig: Rig, at: NDArray, free: list[int]) -> NDArray | None:
             assert sheave is not None
             a, b = column + k - 1, column + k
             pin = float(np.linalg.norm(spans[k][2] - spans[k - 1][2]))
-            per_tension = 0.5 * (sheave.bearing * pin + sheave.bending)
+            per_tension = 0.5 * (sheave.bearing * pin + bending_loss(sheave, line.material))
             fixed = sheave.bearing * sheave.mass_kg * rig.gravity_m_s2
             ratio = 0.0
             if sheave.bar > 0.0:

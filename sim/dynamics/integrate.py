@@ -26,7 +26,7 @@ END_OF_TIME, AT_REST, LINE_RAN_OUT, STEP_TOO_SMALL, NO_PROGRESS, TOO_MANY_STEPS 
 LONGEST_STEP_S = 0.05
 SHORTEST_STEP_S = 1e-12
 EVENT_TIME_S = 1e-10  # events are located this closely
-IN_PLACE_S = 1e-9  # an event this close to the step's start is handled where it is
+IN_PLACE_S = 1e-9  # an event this close to the step's start counts towards the guard
 GUARD_WINDOW_S = 1e-3
 GUARD_COUNT = 20
 HOPELESS_COUNT = 2000
@@ -387,12 +387,9 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
                 if guard_count > GUARD_COUNT and hold_guard(event, m, w):
                     logged = note(t, EV_GUARD, event // 2, 0.0, log, logged)
                     guard_count = 0
-                else:
-                    word, index = switch(event, y, m, w)
-                    logged = note(t, word, index, event_value(word, index, m, w), log, logged)
-                h_wish = max(0.2 * h, 1e-6)
-                restart = True
-                continue
+                    h_wish = max(0.2 * h, 1e-6)
+                    restart = True
+                    continue
             if event >= 0:
                 h *= theta
                 at_limit = False

@@ -35,7 +35,6 @@ class Ready:
     start: Start
     columns: tuple[Watched, ...]
     scale: NDArray[np.float64]
-    rounding: NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +71,7 @@ def ready(rig: Rig) -> Ready:
     start = Start(
         start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks
     )
-    return Ready(rig, start, columns, state_scales(start), event_rounding(start))
+    return Ready(rig, start, columns, state_scales(start))
 
 
 def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
@@ -155,8 +154,9 @@ def run(
         audit=np.zeros(3 + tb.POWERS),
         final=np.zeros(len(y)),
     )
-    scratch = loop.new_scratch(len(y), len(of.rounding), len(of.columns))
-    loop.integrate(y, 1.0 / (tolerance * of.scale), of.rounding, orders, record, scratch, m, w)
+    rounding = event_rounding(start, tolerance)
+    scratch = loop.new_scratch(len(y), len(rounding), len(of.columns))
+    loop.integrate(y, 1.0 / (tolerance * of.scale), rounding, orders, record, scratch, m, w)
     counts, audit = record.counts, record.audit
     n = int(counts[loop.SAMPLES])
     return Raw(

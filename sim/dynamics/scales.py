@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from sim.dynamics import tables as tb
 from sim.dynamics.start import Start
 
-# Rounding of an event function, as a share of the reference force.
-EVENT_ROUNDING = 1e-10
+# An event function this far below zero, per tolerance and reference force, is zero but for the error of the step.
+EVENT_ROUNDING = 0.1
 
 
 def state_scales(start: Start) -> NDArray:
@@ -64,6 +64,6 @@ def _sag_scale(m: tb.Model, y: NDArray, i: int, k: float, ref: float, scale: NDA
     scale[span + 1] = ref / np.sqrt(k * inertia)
 
 
-def event_rounding(start: Start) -> NDArray:
-    """How far below zero (N) each event function may be and still be zero but for rounding."""
-    return np.full(tb.event_count(start.model), EVENT_ROUNDING * start.reference_N)
+def event_rounding(start: Start, tolerance: float) -> NDArray:
+    """How far below zero (N) each event function may be and still count as zero."""
+    return np.full(tb.event_count(start.model), EVENT_ROUNDING * tolerance * start.reference_N)

@@ -22,6 +22,8 @@ class Material:
     mass_kg_per_m: float
     damping_time_s: float
     damping: Damping = "limited"
+    bending_loss: float = 0.0
+    """Part of the mean tension lost at a sheave that states no loss of its own."""
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sim.rig.line import Material
+
 # Friction of a bearing on its pin and the pin over the tread diameter, where a scenario only names the bearing.
 # Rolling bearing 0.0015 to 0.003, plain bush 0.06 to 0.12 (bearing handbooks, value from memory).
 BEARING_FRICTION = {"ball": 0.002, "roller": 0.003, "plain": 0.10}
@@ -16,7 +18,7 @@ class Sheave:
 
     inertia_mass_kg: inertia over tread radius squared; half the mass of a disc of the tread diameter.
     bearing: friction coefficient times pin over tread diameter; acts on the resultant of both legs and the sheave's weight.
-    bending: part of the mean tension lost in bending the line on and off.
+    bending: part of the mean tension lost in bending the line on and off; None: the line's own.
     bar: friction coefficient of a bar that does not turn (Euler and Eytelwein), 0 for a sheave that turns.
     """
 
@@ -24,7 +26,7 @@ class Sheave:
     point: str
     inertia_mass_kg: float
     bearing: float
-    bending: float
+    bending: float | None
     bar: float
     mass_kg: float
     tread_diameter_m: float
@@ -33,3 +35,10 @@ class Sheave:
 def disc_inertia_mass_kg(mass_kg: float) -> float:
     """Inertia over radius squared of a uniform disc, kg (any dynamics textbook: I = m R^2 / 2)."""
     return 0.5 * mass_kg
+
+
+def bending_loss(sheave: Sheave, material: Material) -> float:
+    """Part of the mean tension lost at a sheave: what the sheave states, else the line's own; a bar has none beside mu."""
+    if sheave.bar > 0.0:
+        return 0.0
+    return material.bending_loss if sheave.bending is None else sheave.bending

@@ -14,7 +14,7 @@ from plots import page, style
 from plots.events import ruled_and_ticked
 from plots.panels import Curve, Level, Mark, Panel
 from plots.stack import stack
-from sim.results.model import CaseResult, Outcome, PerformerResult, Result, Trace
+from sim.results.model import CaseResult, Outcome, Peak, PerformerResult, Result, Trace
 from sim.results.shown import Units, shown, unit_shown
 
 if TYPE_CHECKING:
@@ -167,31 +167,27 @@ def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> l
 
 def _tension_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     columns = _columns(trace, "tension_N")
-    notes: dict[str, _Note] = {}
+    notes = {name: _peak_note(case.peaks[name], units) for name in columns if name in case.peaks}
     for line, peak in case.peaks.items():
         spans = [name for name in columns if name.startswith(f"{line}:")]
-        place = f"{line}:{peak.place}"
-        if spans:
-            # A peak found at a span's end, or in a place no column is kept for, goes with the tautest span of its line.
+        if spans and not notes.keys() & set(spans):
+            # Only the line's peak is known: it goes to the span it was found in, or else to the tautest.
+            place = f"{line}:{peak.place}"
             span = place if place in columns else max(spans, key=lambda name: float(np.max(columns[name])))
-            notes[span] = _peak_note(peak.force_N, peak.time_s, units)
+            notes[span] = _peak_note(peak, units)
     return _newton_panels("Tension", columns, notes, trace, units)
 
 
 def _force_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     columns = _columns(trace, "force_N")
-    notes = {
-        name: _peak_note(case.peaks[name].force_N, case.peaks[name].time_s, units)
-        for name in columns
-        if name in case.peaks
-    }
+    notes = {name: _peak_note(case.peaks[name], units) for name in columns if name in case.peaks}
     return _newton_panels("Force on element", columns, notes, trace, units)
 
 
-def _peak_note(force_N: float, time_s: float, units: Units) -> _Note:
-    figure = shown(force_N, "N", units)
-    note = f"peak {figure} at {shown(time_s, 's', units)}"
-    return note, (Mark(time_s, unit_shown("N", units).number(force_N), figure),)
+def _peak_note(peak: Peak, units: Units) -> _Note:
+    figure = shown(peak.force_N, "N", units)
+    mark = Mark(peak.time_s, unit_shown("N", units).number(peak.force_N), figure)
+    return f"peak {figure} at {shown(peak.time_s, 's', units)}", (mark,)
 
 
 def _newton_panels(

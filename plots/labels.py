@@ -130,13 +130,13 @@ class Placer:
         stem = box.nearest(*anchor)
         crossed = sum(box.length_within(*stroke) for stroke in self.strokes)
         under = sum(s.length_within(anchor, stem) for s in self.solids)
-        return 3 * crossed + 6 * under
+        return 8 * crossed + 8 * under
 
 
 def _around(anchor: tuple[float, float], width: float, height: float, gap: float) -> list[tuple[float, Box]]:
     """Candidate boxes around a point, nearest first, each with its distance: right and left before above and below."""
     found = []
-    for ring in (1.0, 1.8, 3.0, 4.5, 6.5, 9.0, 12.0):
+    for ring in (1.0, 1.5, 2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 13.0):
         for step in range(24):
             angle = 2 * pi * step / 24
             reach_x, reach_y = cos(angle), sin(angle)

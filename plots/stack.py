@@ -23,7 +23,6 @@ _BETWEEN_IN = 0.16
 _TIME_AXIS_IN = 0.45
 _ROW_IN = 0.17
 _STEP_IN = 0.155
-_PATCH = {"boxstyle": "square,pad=0.1", "facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.85}
 _POINTS_PER_FIGURE = 30_000
 """About 20 bytes a point in SVG: with this many the file stays well below 1 MB whatever the number of curves."""
 
@@ -127,7 +126,7 @@ def _write_outermost(axes: Axes, panel: Panel) -> None:
     axes.annotate(
         mark.text, (mark.time_s, mark.value), xytext=(-5 if right else 5, -4 if panel.lowest else 3),
         textcoords="offset points", ha="right" if right else "left", va="top" if panel.lowest else "bottom",
-        fontsize=style.SMALL_PT, weight="bold", zorder=7, bbox=_PATCH,
+        fontsize=style.SMALL_PT, weight="bold", zorder=7, bbox=style.PATCH,
     )  # fmt: skip
 
 

@@ -29,6 +29,9 @@ _MARKERS = ("", "s", "^", "D", "v")
 CURVES_PER_PANEL = 8
 """A panel with more curves than this is split: beyond it nobody follows a line with the eye."""
 
+PATCH: dict[str, object] = {"boxstyle": "square,pad=0.1", "facecolor": PAPER, "edgecolor": "none", "alpha": 0.85}
+"""Paper behind text that stands on curves."""
+
 RC: dict[str, object] = {
     "font.family": [FONT, "sans-serif"],
     "font.size": TEXT_PT,

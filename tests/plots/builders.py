@@ -95,7 +95,7 @@ def simple_drawing(performer: str = "lamplighter") -> Drawing:
     points = (
         DrawnPoint("winch", "drive", (0, 0, 0.4)), DrawnPoint("lead sheave", "sheave", (0, 0, 12.6), 0.12),
         DrawnPoint("head sheave", "sheave", (14, 0, 12.6), 0.12), DrawnPoint(performer, "performer", (14, 0, 11)),
-        DrawnPoint(f"{performer} body", "body", (14, 0, 9.7)),
+        DrawnPoint(f"{performer} body", "body", (14, 0, 9.7), 1.3),
     )  # fmt: skip
     path = tuple(p.position_m for p in points[:4])
     line = DrawnLine("drop line", ("winch", "lead sheave", "head sheave", performer), path)
@@ -188,7 +188,7 @@ def crowded_drawing(sheaves: list[str]) -> Drawing:
             DrawnPoint(f"winch {i + 1}", "drive", (0.4 * i, y, 0.5)), DrawnPoint(lead, "sheave", (0.4 * i, y, 9), 0.15),
             DrawnPoint(head, "sheave", (x, y, 9), 0.15), DrawnPoint(name, "performer", (x, y, 5.0 - i)),
         )  # fmt: skip
-        points += [*run, DrawnPoint(f"{name} body", "body", (x, y, 3.7 - i))]
+        points += [*run, DrawnPoint(f"{name} body", "body", (x, y, 3.7 - i), 1.3)]
         lines.append(DrawnLine(f"line of {name}", tuple(p.name for p in run), tuple(p.position_m for p in run)))
     bridle = (
         DrawnPoint("left wall anchor", "anchor", (2, 4, 8)), DrawnPoint("bridle apex", "junction", (4, 4, 7)),

@@ -1,0 +1,59 @@
+"""The floor and the scale bar of the rig drawing."""
+
+from __future__ import annotations
+
+from math import floor, log10, nan
+from typing import TYPE_CHECKING
+
+from plots import style
+from plots.labels import Box
+from plots.views import View
+from sim.results.shown import Units, unit_shown
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+_HATCH_IN = 0.09
+_BAR_BELOW_IN = 0.38
+
+
+def draw_floor(axes: Axes, view: View, floor_m: float, units: Units) -> Box:
+    """The floor as a heavy line over the whole width, hatched below as ground is; gives the box it takes, inches."""
+    unit = unit_shown("m", units)
+    left, right, level = unit.number(view.frame.left), unit.number(view.frame.right), unit.number(floor_m)
+    axes.plot([left, right], [level, level], color=style.INK, linewidth=1.4, zorder=2, label="floor")
+    step = unit.number(_HATCH_IN / view.in_per_m)
+    x: list[float] = []
+    y: list[float] = []
+    for i in range(1, int((right - left) / step) + 1):
+        x += [left + i * step, left + (i - 1) * step, nan]
+        y += [level, level - step, nan]
+    axes.plot(x, y, color=style.SOFT, linewidth=0.5, zorder=2, label="_ground")
+    height_in = view.paper_in((0.0, floor_m))[1]
+    return Box(0.0, height_in - _HATCH_IN, view.width_in, _HATCH_IN + 0.02)
+
+
+def draw_scale_bar(axes: Axes, view: View, units: Units) -> None:
+    """A bar of a round length below the view's left end, named."""
+    unit = unit_shown("m", units)
+    length = round_length(unit.number(view.frame.width) / 5)
+    end = length / unit.number(1.0) * view.in_per_m / view.width_in
+    y = -_BAR_BELOW_IN / view.height_in
+    axes.plot(
+        [0.0, end], [y, y], transform=axes.transAxes, color=style.INK, linewidth=1.2, marker="|", markersize=6,
+        clip_on=False, label="_scale bar",
+    )  # fmt: skip
+    axes.text(
+        end + 0.08 / view.width_in, y, f"{length:g} {unit.sign}", transform=axes.transAxes, va="center",
+        fontsize=style.SMALL_PT,
+    )  # fmt: skip
+
+
+def round_length(longest: float) -> float:
+    """The greatest of 1, 2 or 5 times a power of ten that is not longer.
+
+    >>> round_length(3.4), round_length(0.99), round_length(70.0)
+    (2.0, 0.5, 50.0)
+    """
+    power = 10.0 ** floor(log10(longest))
+    return next(k * power for k in (5.0, 2.0, 1.0) if k * power <= longest * (1 + 1e-9))

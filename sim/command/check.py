@@ -110,12 +110,20 @@ def _print_moves(screen: Console, moves: Sequence[CheckedMove], performers: Sequ
 
 def _draw(rig: Rig, path: Path, title: str, units: Units) -> Path:
     """Write the rig drawing; an earlier one is replaced, any other file is left alone."""
-    from plots import write_rig_drawing
+    from plots.page import save
+    from plots.rig_drawing import rig_figure
     from sim.studies.scenario import drawing
 
+    if path.suffix.lower() != ".svg":
+        raise Refused(f"{path}: the rig drawing is an SVG file; give it a name that ends in .svg.")
     if path.exists() and not _drawn_here(path):
         raise Refused(f"{path} is there and is no drawing of stopload's: it is left as it is.")
-    write_rig_drawing(drawing(rig), path, title, units=units)
+    unfinished = path.with_name(f"{path.stem}.unfinished.svg")
+    try:
+        save(rig_figure(drawing(rig), title=title, units=units), unfinished, title)
+        unfinished.replace(path)
+    finally:
+        unfinished.unlink(missing_ok=True)
     return path
 
 

@@ -20,7 +20,9 @@ _NAMED_FILE = re.compile(r"\bfile:\s*([^\s,{}#]+)")
 def demo_texts() -> dict[str, str]:
     """The demo scenarios by name, as they are shipped."""
     files = (entry for entry in resources.files("scenarios").iterdir() if entry.name.endswith(".yaml"))
-    return {entry.name.removesuffix(".yaml"): entry.read_text(encoding="utf-8") for entry in sorted(files, key=_by_stem)}
+    return {
+        entry.name.removesuffix(".yaml"): entry.read_text(encoding="utf-8") for entry in sorted(files, key=_by_stem)
+    }
 
 
 def _by_stem(entry: Traversable) -> str:

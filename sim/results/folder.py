@@ -1,6 +1,7 @@
 """The result folder: everything one scenario gave, enough to draw it, judge it and run it again.
 
-    result.json          figures, findings, events, audits, drawing, stamp (SI, the unit in the key)
+    result.json          figures, findings, events, audits, drawing, stamp (SI, the unit in the key),
+                         and the SHA-256 of every other file, those of the input in the stamp
     traces/<case>.csv    the history of each case
     sweep.csv            one row per stop instant (`sweep <stop>.csv` each, where several stops were swept)
     input.yaml           the scenario as it was given, byte for byte, with the files it names
@@ -60,6 +61,11 @@ def write_result(
     """
     with whole_folder(folder, _let_go if overwrite else None) as part:
         kept_as = _write_inputs(part, inputs)
+        stamp: dict[str, object] = {"version": VERSION, **result.stamp, "files": _hashes(part)}
+        if kept_as:
+            stamp["kept_as"] = kept_as
+        result = replace(result, stamp=stamp)
+        (part / SCENARIO).write_text(inputs.full_scenario, encoding="utf-8", newline="\n")
         traces = {case: f"{TRACES}/{name}" for case, name in file_names(result.traces, ".csv").items()}
         sweeps = file_names(result.sweeps, ".csv", before="sweep ")
         if len(sweeps) == 1:
@@ -72,10 +78,7 @@ def write_result(
         if draw is not None:
             (part / PLOTS).mkdir(exist_ok=True)
             draw(result, part / PLOTS)
-        stamp = {"version": VERSION, **result.stamp, "files": _hashes(part)}
-        if kept_as:
-            stamp["kept_as"] = kept_as
-        text = _result_text(replace(result, stamp=stamp), traces, sweeps)
+        text = _result_text(result, traces, sweeps, _hashes(part))
         (part / RESULT).write_text(text, encoding="utf-8", newline="\n")
     return folder
 
@@ -99,7 +102,7 @@ def read_result(folder: Path) -> Result:
 
 def changed_files(folder: Path) -> tuple[str, ...]:
     """The files of a result folder that are missing or no longer what was written. Raises FolderError, OSError."""
-    stamped = _read_json(folder)["stamp"]["files"]
+    stamped = _read_json(folder)["written"]
     return tuple(
         name for name, digest in stamped.items() if not (folder / name).is_file() or _sha256(folder / name) != digest
     )
@@ -116,8 +119,7 @@ def _let_go(folder: Path) -> None:
         return
     if not (folder / RESULT).is_file():
         raise FolderError(f"{folder} is not a result folder and is left as it is")
-    stamp = _read_json(folder)["stamp"]
-    known = {RESULT, *stamp["files"]}
+    known = {RESULT, *_read_json(folder)["written"]}
     strangers = [
         path.relative_to(folder).as_posix()
         for path in sorted(folder.rglob("*"))
@@ -129,9 +131,8 @@ def _let_go(folder: Path) -> None:
 
 
 def _write_inputs(part: Path, inputs: Inputs) -> dict[str, str]:
-    """Write what was read, and give the names of the files that could not keep theirs."""
+    """Write what was read, byte for byte, and give the names of the files that could not keep theirs."""
     (part / INPUT).write_bytes(inputs.scenario)
-    (part / SCENARIO).write_text(inputs.full_scenario, encoding="utf-8", newline="\n")
     others = [name for name in inputs.files if not _keeps_its_path(name)]
     names = file_names(others, "")
     kept_as = {name: f"{NAMED_FILES}/{names[name]}" for name in others}
@@ -150,7 +151,9 @@ def _keeps_its_path(name: str) -> bool:
     return not (ours or "\\" in name or ":" in name or path.is_absolute() or ".." in path.parts or not first)
 
 
-def _result_text(result: Result, traces: Mapping[str, str], sweeps: Mapping[str, str]) -> str:
+def _result_text(
+    result: Result, traces: Mapping[str, str], sweeps: Mapping[str, str], written: Mapping[str, str]
+) -> str:
     notes: Notes = {}
     data: dict[str, Any] = {"format": FORMAT}
     bare = replace(result, traces=dict[str, Trace](), sweeps=dict[str, SweepTable]())
@@ -159,7 +162,7 @@ def _result_text(result: Result, traces: Mapping[str, str], sweeps: Mapping[str,
     data.update({key: plain.pop(key) for key in first})
     data.update(plain)
     data["weakest"] = result.weakest
-    data["traces"], data["sweeps"] = dict(traces), dict(sweeps)
+    data["traces"], data["sweeps"], data["written"] = dict(traces), dict(sweeps), dict(written)
     for kind, originals in (("cases", result.cases), ("elements", result.elements)):
         _without_names(data[kind], originals)
     if notes:
@@ -185,8 +188,8 @@ def _read_json(folder: Path) -> dict[str, Any]:
         raise FolderError(f"{path} cannot be read: {broken}") from broken
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise FolderError(f"{path} is not in the format '{FORMAT}'")
-    if not isinstance(data.get("stamp"), dict) or not isinstance(data["stamp"].get("files"), dict):
-        raise FolderError(f"{path} has no stamp")
+    if not isinstance(data.get("written"), dict):
+        raise FolderError(f"{path} does not say which files were written with it")
     return data
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
 from dataclasses import fields, is_dataclass, replace
@@ -122,9 +123,13 @@ def test_input_is_kept_byte_for_byte_with_the_files_it_names(tmp_path: Path) -> 
 def test_every_file_is_stamped_and_a_changed_one_is_named(tmp_path: Path) -> None:
     out = write_result(tmp_path / "out", made_up_result(), INPUTS, _draw)
     assert changed_files(out) == ()
-    stamped = read_result(out).stamp["files"]
-    assert isinstance(stamped, dict)
-    assert {"input.yaml", "scenario.yaml", "takes/one.csv", "plots/rig.svg", "sweep.csv"} <= set(stamped)
+    files = {path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()}
+    assert set(json.loads((out / "result.json").read_text())["written"]) == files - {"result.json"}
+    digest = hashlib.sha256(INPUTS.scenario).hexdigest()
+    inputs = read_result(out).stamp["files"]
+    assert isinstance(inputs, dict)
+    assert inputs["input.yaml"] == f"sha256 {digest}"
+    assert set(inputs) == {"input.yaml", "takes/one.csv", "input files/-up-two.csv", "input files/traces-three.csv"}
     (out / "input.yaml").write_text("title: another\n")
     (out / "plots/rig.svg").unlink()
     assert changed_files(out) == ("input.yaml", "plots/rig.svg")

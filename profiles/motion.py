@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import overload
+from typing import Any, overload
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-Instants = Sequence[float] | Floats
+Instants = Sequence[float] | NDArray[Any]
 
 # Position may not jump by more than this at a breakpoint (metres, and again per metre of position).
 POSITION_JUMP_M = 1e-9

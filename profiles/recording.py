@@ -22,7 +22,7 @@ GAP_IN_STEPS = 5.0  # a step this many times the usual one is a gap; one lost ro
 JUMP_M_S2 = 200.0  # no drive that carries a person accelerates its line like this ...
 JUMP_M = 0.02  # ... and below this it may be the noise of the measurement
 REST_SHARE = 0.05  # of the top speed, up to which the line counts as at rest at the ends
-REST_OVER_S = 0.02  # time over which the speed at the ends is taken, two steps at least
+REST_OVER_S = 0.05  # time over which the speed at the ends is taken, three rows at least
 FAULTS_SHOWN = 20  # of one kind
 
 
@@ -176,13 +176,13 @@ def _jumps(row: np.ndarray, time_s: Floats, paid_out_m: Floats) -> Iterator[str]
 
 
 def _moving_ends(time_s: Floats, paid_out_m: Floats) -> list[str]:
-    n = max(2, int(np.searchsorted(time_s, time_s[0] + REST_OVER_S)))
-    m = max(2, int(np.searchsorted(-time_s[::-1], -time_s[-1] + REST_OVER_S)))
-    n, m = min(n, len(time_s) - 1), min(m, len(time_s) - 1)
+    """Speeds at the ends, of a parabola through the rows near each: starting off from rest is none."""
+    near_start = np.arange(max(3, np.searchsorted(time_s, time_s[0] + REST_OVER_S)))
+    near_end = np.arange(min(len(time_s) - 3, np.searchsorted(time_s, time_s[-1] - REST_OVER_S)), len(time_s))
     top = float(np.abs((paid_out_m[2:] - paid_out_m[:-2]) / (time_s[2:] - time_s[:-2])).max())
     ends = {
-        "begins": (paid_out_m[n] - paid_out_m[0]) / (time_s[n] - time_s[0]),
-        "ends": (paid_out_m[-1] - paid_out_m[-1 - m]) / (time_s[-1] - time_s[-1 - m]),
+        how: float(np.polyfit(time_s[rows] - time_s[at], paid_out_m[rows] - paid_out_m[at], 2)[1])
+        for how, rows, at in (("begins", near_start, 0), ("ends", near_end, -1))
     }
     return [
         f"the trace {how} at {speed:.3g} m/s: it must begin and end at rest"

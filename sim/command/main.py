@@ -5,16 +5,17 @@ from __future__ import annotations
 import shlex
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
+from functools import wraps
 from pathlib import Path
 from types import FrameType
-from typing import Annotated
+from typing import Annotated, ParamSpec
 
 import typer
 
 from sim.command.screen import tolerant_output
-from sim.command.status import Refused, Status, guarded
+from sim.command.status import STOPPED, Refused, Status, guarded
 from sim.results.shown import Units
 from sim.version import VERSION
 
@@ -42,6 +43,7 @@ Exit status (3 comes before 1):
 - `3` a run could not be finished, failed its audit, or is not simulated yet
 """
 _LATER = "Not there yet"
+_P = ParamSpec("_P")
 
 app = typer.Typer(
     name="stopload",
@@ -69,6 +71,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
     )
 
 
+def _stopping(command: Callable[_P, int]) -> Callable[_P, int]:
+    """Ctrl-C is told by us: some versions of typer would end with a status of their own."""
+
+    @wraps(command)
+    def stopping(*args: _P.args, **options: _P.kwargs) -> int:
+        try:
+            return command(*args, **options)
+        except KeyboardInterrupt as word:
+            raise STOPPED from word
+
+    return stopping
+
+
 def _asked_to_end(_signal: int, _frame: FrameType | None) -> None:
     raise KeyboardInterrupt
 
@@ -89,6 +104,7 @@ def _common(
 
 
 @app.command(epilog="Examples: `stopload run rig.yaml` · `stopload run rig.yaml --out results/rig-b --units us`")
+@_stopping
 def run(
     file: _File,
     out: Annotated[
@@ -112,6 +128,7 @@ def run(
 
 
 @app.command(epilog="Examples: `stopload check rig.yaml` · `stopload check rig.yaml --out drawing.svg`")
+@_stopping
 def check(
     file: _File,
     out: Annotated[
@@ -132,6 +149,7 @@ def check(
 
 
 @app.command(epilog="Example: `stopload new my-rig.yaml`")
+@_stopping
 def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to write it.", show_default=False)]) -> int:
     """Write a commented starter scenario. It runs as it stands; an existing file is left as it is."""
     from sim.command.new import write_starter
@@ -142,6 +160,7 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to writ
 @app.command(
     epilog="Examples: `stopload demos` · `stopload demos --copy .` · `stopload demos lamplighters-drop --copy .`"
 )
+@_stopping
 def demos(
     name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One demo only.", show_default=False)] = None,
     copy: Annotated[

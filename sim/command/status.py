@@ -33,6 +33,9 @@ class Refused(Exception):
         self.status = status
 
 
+STOPPED = Refused("Stopped on your word. Nothing half-written is left.", status=Status.UNFINISHED)
+
+
 def guarded(command: Callable[[], int | None], asked: str = "") -> int:
     """Run a command and give its exit status. Whatever is raised ends in a plain sentence on stderr, never a traceback.
 
@@ -45,7 +48,7 @@ def guarded(command: Callable[[], int | None], asked: str = "") -> int:
     except FolderError as taken:
         return _end(f"{taken}.", Status.INPUT)
     except KeyboardInterrupt:
-        return _end("Stopped on your word. Nothing half-written is left.", Status.UNFINISHED)
+        return _end(str(STOPPED), STOPPED.status)
     except BrokenPipeError:
         _forget_the_pipe()
         return Status.UNFINISHED

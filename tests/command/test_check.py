@@ -1,0 +1,105 @@
+"""`check`: every fault at once, what each move really does, the rig drawn; nothing simulated, nothing overwritten."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from sim.command.demos import demo_texts
+from sim.command.main import main
+from sim.command.new import starter_text
+from sim.results.cautions import SHORT
+from sim.results.shown import POUND_KG
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def drop(tmp_path: Path) -> Path:
+    return Path(shutil.copy(ROOT / "scenarios/lamplighters-drop.yaml", tmp_path))
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_check_states_what_the_move_really_does(drop: Path, capsys) -> None:
+    """8.4 m at 6 m/s, 5 m/s² and 60 m/s³, slowed down in 2.2 m from 11 m high: kinematics of constant jerk.
+
+    Slowing down takes the distance (v/2)(v/a + a/j), so a solves 2.2 = 3 (6/a + a/60): a = 10.864 m/s².
+    """
+    assert main(["check", str(drop)]) == 0
+    page = capsys.readouterr().out
+    row = next(line for line in page.splitlines() if re.match(r"\s*winch\s+0\.50", line))
+    assert row.split() == ["winch", "0.50", "2.91", "8.40", "6.00", "5.00", "10.86", "2.60"]
+    assert "no fault found" in page
+    assert SHORT in _one_line(page)
+    assert sorted(path.name for path in drop.parent.iterdir()) == [
+        "lamplighters-drop-rig.svg",
+        "lamplighters-drop.yaml",
+    ]
+    ET.parse(drop.parent / "lamplighters-drop-rig.svg")
+
+
+def test_check_in_us_units(drop: Path, capsys) -> None:
+    assert main(["check", str(drop), "--units", "us"]) == 0
+    page = _one_line(capsys.readouterr().out)
+    row = re.search(r"winch 0\.50 2\.91 (\S+) (\S+) (\S+) (\S+) (\S+)", page)
+    assert row is not None
+    assert [float(number) for number in row.groups()] == [
+        pytest.approx(si / 0.3048, abs=0.05) for si in (8.4, 6.0, 5.0, 10.8645, 2.6)
+    ]
+    assert f"performer of {84 / POUND_KG:.0f} lb" in page
+
+
+def test_all_faults_are_told_at_once(tmp_path: Path, capsys) -> None:
+    text = (ROOT / "scenarios/lamplighters-drop.yaml").read_text()
+    bad = (
+        text.replace("diameter: 6 mm", "diameter: 6")
+        .replace("category: 1", "category: 7")
+        .replace("  g_load", "  g_laod")
+    )
+    file = tmp_path / "bad.yaml"
+    file.write_text(bad)
+    for command in ("check", "run"):
+        assert main([command, str(file)]) == 2
+        told = capsys.readouterr()
+        assert told.out == ""
+        for part in ("3 faults, nothing was run", "'6'", "'7'", "g_laod", "did you mean g_load?"):
+            assert part in told.err
+        for word in ("diameter: 6", "category: 7", "g_laod"):
+            line = next(i for i, each in enumerate(bad.splitlines(), 1) if word in each)
+            assert f"bad.yaml:{line}:" in told.err
+    assert list(tmp_path.iterdir()) == [file]
+
+
+def test_an_earlier_drawing_is_replaced_and_anything_else_left_alone(drop: Path, capsys) -> None:
+    mine = drop.parent / "mine.svg"
+    mine.write_text("<svg>mine</svg>")
+    assert main(["check", str(drop), "--out", str(mine)]) == 2
+    assert mine.read_text() == "<svg>mine</svg>"
+    assert main(["check", str(drop), "--out", str(drop.parent / "rig.pdf")]) == 2
+    drawn = drop.parent / "rig.svg"
+    assert main(["check", str(drop), "--out", str(drawn)]) == 0
+    assert main(["check", str(drop), "--out", str(drawn)]) == 0
+    assert "Traceback" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", sorted(demo_texts()))
+def test_every_demo_passes_check(name: str, tmp_path: Path, capsys) -> None:
+    assert main(["demos", name, "--copy", str(tmp_path)]) == 0
+    assert main(["check", str(tmp_path / f"{name}.yaml")]) in (0, 3)
+    page = capsys.readouterr()
+    assert page.err == ""
+    assert "no fault found" in page.out
+
+
+def test_the_starter_passes_check(tmp_path: Path, capsys) -> None:
+    assert main(["new", str(tmp_path / "rig.yaml")]) == 0
+    assert main(["check", str(tmp_path / "rig.yaml")]) == 0
+    assert starter_text().count("#") > 20
+    assert capsys.readouterr().err == ""

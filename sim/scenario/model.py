@@ -60,18 +60,18 @@ __all__ = [
     "Winch",
 ]
 
-NAMED_SECTIONS = (
-    "performers",
-    "lines",
-    "sheaves",
-    "hardware",
-    "drives",
-    "mounts",
-    "anchors",
-    "junctions",
-    "counterweights",
-)
-"""The sections whose keys are names of elements."""
+SECTIONS: Mapping[str, tuple[type[Part], ...]] = {
+    "performers": (Performer,),
+    "lines": (Line,),
+    "sheaves": (Sheave,),
+    "hardware": (Hardware,),
+    "drives": (Winch, PullTeam, LoweringHand),
+    "mounts": (Mount,),
+    "anchors": (Anchor,),
+    "junctions": (Junction,),
+    "counterweights": (Counterweight,),
+}
+"""The sections whose keys are names of elements, and the models of those elements."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +90,10 @@ class Source:
     text: str = ""
     path: Path | None = None
     notes: tuple[Note, ...] = ()
+
+
+MAY_BE_NONE = ("stops", "limits")
+"""Sections that are due, and that may be the word none."""
 
 
 def _list_or_none(written: Any) -> Any:
@@ -185,6 +189,6 @@ class Scenario(Part):
 
     def elements(self) -> Iterator[tuple[str, str, Part]]:
         """(section, name, model) of every named element."""
-        for section in NAMED_SECTIONS:
+        for section in SECTIONS:
             for name, element in getattr(self, section).items():
                 yield section, name, element

@@ -45,7 +45,7 @@ def split_number(text: str) -> tuple[Fraction, str]:
     _refuse_traps(text)
     match = _NUMBER.match(text)
     if match is None or not _UNIT_START.match(text, match.end()):
-        raise Refused(quoted(text), "one number such as 12.6, 3/8 or 1 1/4, then its unit")
+        raise Refused(quoted(text), "one number such as 12.6, 3/8 or 1 1/4, and a unit where one is due")
     return _value(match, text), text[match.end() :].strip()
 
 

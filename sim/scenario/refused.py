@@ -5,6 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+_LONGEST_WORD = 60
+_MOST_CHOICES = 300
+_MOST_LISTED = 24
+# Beyond these a message would help nobody, and finding the nearest word in a strange file could take for ever.
+
 
 class Refused(ValueError):
     """A written value that cannot be taken.
@@ -30,9 +35,13 @@ def quoted(text: str, longest: int = 48) -> str:
 def nearest_word(word: str, words: Iterable[str]) -> str:
     """The right word nearest to a wrong one, '' where none is near. Case alone never makes the difference."""
     choices = [*words]
+    if len(word) > _LONGEST_WORD:
+        return ""
     for choice in choices:
         if choice.casefold() == word.casefold():
             return choice
+    if len(choices) > _MOST_CHOICES:
+        return ""
     close = get_close_matches(word.casefold(), [c.casefold() for c in choices], n=1, cutoff=0.6)
     return next((c for c in choices if close and c.casefold() == close[0]), "")
 
@@ -40,6 +49,8 @@ def nearest_word(word: str, words: Iterable[str]) -> str:
 def listed(words: Iterable[str], last: str = "or") -> str:
     """'a, b or c'."""
     choices = [*words]
+    if len(choices) > _MOST_LISTED:
+        return f"{', '.join(choices[:_MOST_LISTED])} …"
     if len(choices) < 2:
         return "".join(choices)
     return f"{', '.join(choices[:-1])} {last} {choices[-1]}"

@@ -69,7 +69,7 @@ class Winch(Strength):
         for key in _LIMITS_OF_A_DRIVEN_WINCH:
             if not driven and key in written:
                 yield Refused(f"{key} of an exact winch", "control: driven beside it", at=key_at(written, key))
-        if "layers" in written and "drum_diameter" not in written:
+        if written.get("layers", "1") != "1" and "drum_diameter" not in written:
             yield Refused("layers without drum_diameter", "drum_diameter too", at=key_at(written, "layers"))
         for brake in written.get("brakes", ()) if isinstance(written.get("brakes"), list) else ():
             if isinstance(brake, Mapping) and "torque" in brake and "drum_diameter" not in written:

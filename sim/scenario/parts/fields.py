@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field
@@ -48,28 +49,28 @@ def _read_when(written: Any) -> Any:
 def _above_zero(value: Any) -> Any:
     low = value.low_si if isinstance(value, Quantity) else value
     if low <= 0:
-        raise Refused(_shown(value, low), "more than zero")
+        raise Refused(_shown(value, low, lambda x: x > 0), "more than zero")
     return value
 
 
 def _not_negative(value: Any) -> Any:
     low = value.low_si if isinstance(value, Quantity) else value
     if low < 0:
-        raise Refused(_shown(value, low), "zero or more")
+        raise Refused(_shown(value, low, lambda x: x >= 0), "zero or more")
     return value
 
 
 def _at_most_whole(value: Any) -> Any:
     high = value.high_si if isinstance(value, Quantity) else value
     if high > 1:
-        raise Refused(_shown(value, high), "at most 1, which is 100 %")
+        raise Refused(_shown(value, high, lambda x: x <= 1), "at most 1, which is 100 %")
     return value
 
 
-def _shown(value: Any, bound: float) -> str:
+def _shown(value: Any, bound: float, holds: Callable[[float], bool]) -> str:
     if not isinstance(value, Quantity):
         return f"'{value:g}'"
-    if bound == value.si:
+    if bound == value.si or not holds(value.si):
         return quoted(value.text)
     return f"{quoted(value.text)}, with its spread as much as {type(value).of(bound).text}"
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar, Self
 
-from pydantic import BaseModel, ConfigDict, ValidationInfo, model_validator
+from pydantic import BaseModel, ConfigDict, ModelWrapValidatorHandler, ValidationInfo, model_validator
 
 from sim.scenario.refused import Refused, listed, nearest_word, quoted
 
@@ -21,7 +21,7 @@ EVERYWHERE = ("notes",)
 class Part(BaseModel):
     """Base of all models. The lists of rules name keys as written; those of base classes count too."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, use_attribute_docstrings=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = ()
     """Groups of keys of which exactly one is written."""
@@ -51,27 +51,36 @@ class Part(BaseModel):
             for base in cls.__mro__:
                 yield from vars(base).get(group_list, ())
 
-    @model_validator(mode="before")
     @classmethod
-    def _check_keys(cls, written: Any, info: ValidationInfo) -> Any:
-        if not isinstance(written, dict):
-            return written
-        known, written_keys = written.copy(), cls.keys()
-        for key in written:
-            if key not in written_keys and key not in cls.model_fields:
-                del known[key]
-                expected = listed(written_keys) if len(written_keys) <= 12 else "a key of the format"
-                near = nearest_word(key, (*written_keys, *EVERYWHERE))
-                _complain(info, Refused(f"unknown key {quoted(key)}", expected, near, at=key))
-        for refused in (*cls._group_rules(known), *cls.check_written(known)):
-            _complain(info, refused)
-        return known
+    def all_needs(cls) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """(key, keys that must stand beside it) of this part and its bases."""
+        for base in cls.__mro__:
+            yield from vars(base).get("needs", {}).items()
 
-    @model_validator(mode="after")
-    def _check_values(self, info: ValidationInfo) -> Self:
-        for refused in self.check_values():
-            _complain(info, refused)
-        return self
+    @model_validator(mode="wrap")
+    @classmethod
+    def _checked(cls, written: Any, read: ModelWrapValidatorHandler[Self], info: ValidationInfo) -> Self:
+        """Unknown keys, rules on keys, the values themselves, rules on values: all told at once."""
+        if not isinstance(written, dict):
+            return read(written)
+        known = written.copy()
+        for refused in cls._unknown_keys(written):
+            _complain(info, refused, written)
+            known.pop(str(refused.at), None)
+        for refused in (*cls._group_rules(known), *cls.check_written(known)):
+            _complain(info, refused, written)
+        part = read(known)
+        for refused in part.check_values():
+            _complain(info, refused, written)
+        return part
+
+    @classmethod
+    def _unknown_keys(cls, written: Mapping[str, Any]) -> Iterator[Refused]:
+        keys = cls.keys()
+        for key in written:
+            if key not in keys:
+                expected = listed(keys) if len(keys) <= 12 else "a key of the format"
+                yield Refused(f"unknown key {quoted(key)}", expected, nearest_word(key, (*keys, *EVERYWHERE)), at=key)
 
     @classmethod
     def _group_rules(cls, written: Mapping[str, Any]) -> Iterator[Refused]:
@@ -80,10 +89,10 @@ class Part(BaseModel):
             for group in vars(base).get("exactly_one", ()):
                 if not any(key in written for key in group):
                     yield Refused(f"none of {listed(group)}", "exactly one of them")
-            for key, others in vars(base).get("needs", {}).items():
-                for other in others:
-                    if key in written and other not in written:
-                        yield Refused(f"{key} without {other}", f"{other} beside {key}", at=key_at(written, key))
+        for key, others in cls.all_needs():
+            for other in others:
+                if key in written and other not in written:
+                    yield Refused(f"{key} without {other}", f"{other} beside {key}", at=key_at(written, key))
         for group in cls.alternatives():
             present = [key for key in group if key in written]
             if len(present) > 1:
@@ -96,8 +105,12 @@ def key_at(written: Mapping[str, Any], key: str) -> str:
     return next((k for k in written if k == key), key)
 
 
-def _complain(info: ValidationInfo, refused: Refused) -> None:
-    """Collect while a file is read, so that all errors are told at once; raise where a part is made by code."""
+def _complain(info: ValidationInfo, refused: Refused, written: Mapping[str, Any]) -> None:
+    """Collect while a file is read, so that all faults are told at once; raise where a part is made by code."""
     if not isinstance(info.context, list):
         raise refused
+    if refused.at is None:
+        refused.at = written
+    elif type(refused.at) is str:
+        refused.at = written.get(refused.at, written)
     info.context.append(refused)

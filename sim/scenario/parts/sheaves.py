@@ -60,13 +60,12 @@ class Sheave(Strength):
     """Coefficient of friction of the line on something that does not turn."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (("at", "mount", "carried_by"),)
+    at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = (("at", "offset"),)
 
     @classmethod
     @override
     def check_written(cls, written: Mapping[str, Any]) -> Iterator[Refused]:
         still = str(written.get("turns", "yes")).casefold() in ("no", "false")
-        if "offset" in written and "at" in written:
-            yield Refused("offset with at", "offset only with carried_by or mount", at=key_at(written, "offset"))
         if still and "line_friction" not in written:
             at = key_at(written, "turns")
             yield Refused("turns: no without line_friction", "line_friction: such as 0.2", at=at)

@@ -1,0 +1,9 @@
+"""The scenario file: its format as typed models, its reader, its units. Units end here."""
+
+from sim.scenario.faults import Fault, ScenarioErrors
+from sim.scenario.filled import filled_in
+from sim.scenario.model import Scenario
+from sim.scenario.pending import not_simulated
+from sim.scenario.reader import read_file, read_text
+
+__all__ = ["Fault", "Scenario", "ScenarioErrors", "filled_in", "not_simulated", "read_file", "read_text"]

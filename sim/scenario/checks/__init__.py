@@ -1,0 +1,1 @@
+"""Checks between the parts of a scenario file, on the written text."""

@@ -22,6 +22,8 @@ from sim.scenario.refused import Refused, listed, nearest_word, quoted
 LONG_FORM_KEYS = ("value", "from", "within", "range")
 ASSUMED = "assumed"
 DEFAULT = "default"
+SCHEMA_MARK = "quantity"
+"""Stands in a model's schema where schema.py puts the reference to the kind."""
 
 _TONS = "metric ton (1000 kg), short ton (2000 lb) or long ton (2240 lb)"
 
@@ -194,7 +196,7 @@ class Quantity:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        return {"$ref": f"#/$defs/{cls.__name__}"}
+        return {SCHEMA_MARK: cls.__name__}
 
 
 def plain_digits(value: float) -> str:

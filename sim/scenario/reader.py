@@ -132,8 +132,8 @@ def _translated(error: Mapping[str, Any]) -> tuple[Place, Refused]:
 
 def _missing(key: str, place: Place) -> tuple[Place, Refused]:
     """A key that is due; `place` is that of the table it is due in."""
-    expected = "it, or the word none written out" if key in MAY_BE_NONE else "it: the key is due here"
-    return Place(place.line, place.column, (*place.path, key)), Refused("no such key", expected)
+    why = "what is asked for, or the word none written out" if key in MAY_BE_NONE else "it is due here"
+    return Place(place.line, place.column, (*place.path, key)), Refused("nothing", f"this key: {why}")
 
 
 def _place_in(written: Any, refused: Refused) -> Place:

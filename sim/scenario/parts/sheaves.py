@@ -50,8 +50,8 @@ class Sheave(Strength):
         Discriminator(word_or_table),
     ] = "ball"
     """By its sort, or by its figures."""
-    bending_loss: Annotated[Share, NotNegative, AtMostWhole] = Share.of(0.005)
-    """Loss of the line in bending on and off, of its tension."""
+    bending_loss: Annotated[Share, NotNegative, AtMostWhole] | None = None
+    """Loss of the line in bending on and off, of its tension; left out: the line type's own."""
     groove: Literal["fitted", "wide", "flat"] = "fitted"
     """How the groove holds the line; for the reduction in strength."""
     turns: YesNo = True

@@ -148,8 +148,7 @@ def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> 
     turning = disc_inertia_mass_kg(sheave.mass.kg)
     if sheave.inertia is not None:
         turning = sheave.inertia.kg_m2 / (0.5 * tread) ** 2
-    said = sheave.bending_loss is not None and sheave.bending_loss.origin != "default"
-    loss = sheave.bending_loss.ratio if said else None
+    loss = sheave.bending_loss.ratio if sheave.bending_loss is not None else None
     return Sheave(name, parts.on[name], turning, bearing, loss, 0.0, sheave.mass.kg, tread)
 
 

@@ -59,7 +59,7 @@ def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
 
 def part(function: Callable[..., Any]) -> Callable[..., Any]:
     """A piece of one compiled function, split off for reading; it becomes part of its caller again."""
-    return _decorate(function, forceinline=True)
+    return _decorate(function, inline="always")
 
 
 def is_compiled() -> bool:

@@ -30,7 +30,7 @@ def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
     rig = build_rig(scenario)
     prepared = prepare(scenario)
     _compile(tell, rig)
-    strengths = {e.name: e.strength_N for e in prepared.elements if e.strength_N} if hasattr(prepared, "elements") else {}
+    strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
     runs: dict[str, Run] = {}
     sweeps: dict[str, Sweep] = {}
     planned = planned_case(rig)

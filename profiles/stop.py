@@ -53,7 +53,7 @@ def stopped(motion: Motion, time_s: float, deceleration_m_s2: float, jerk_m_s3: 
 
     past_time_s, past = _pieces_before(motion, time_s)
     if not len(past):
-        return replace(Motion.at_rest(motion.start_position_m, time_s), label=("stop", ""))
+        return replace(Motion.at_rest(motion.start_position_m, time_s - 1.0), label=("", "stop"))
     position_m, speed_m_s, acceleration_m_s2 = _state(past[-1], time_s - past_time_s[-1])
     past_corner, past_label = motion.corner[: len(past)], motion.label[: len(past)]
 

@@ -54,6 +54,14 @@ def test_extremes_inside_a_piece():
     assert motion.top_jerk_m_s3 == pytest.approx(6.0, rel=1e-14)
 
 
+def test_two_reversals_inside_a_piece():
+    # x' = 3(t - 1)(t - 2): x(1) = 2.5, x(2) = 2, x(2.75) = 3.265625
+    motion = Motion(np.array([0.0, 2.75]), np.array([[0.0, 6.0, -4.5, 1.0]]), np.ones(2, bool), ("", ""))
+    assert motion.travelled_m == pytest.approx(2.5 + 0.5 + 1.265625, rel=1e-14)
+    assert motion.top_deceleration_m_s2 == pytest.approx(9.0, rel=1e-14)
+    assert motion.top_acceleration_m_s2 == pytest.approx(7.5, rel=1e-14)
+
+
 def test_top_speed_between_breakpoints():
     # x = t³/3·(-1) + t² on 0..2: speed 2t - t², largest 1 at t = 1, inside
     motion = Motion(np.array([0.0, 2.0]), np.array([[0.0, 0.0, 1.0, -1 / 3]]), np.ones(2, bool), ("", ""))

@@ -98,7 +98,8 @@ def test_harder_without_jerk_limit_jumps_to_the_stops_own():
 def test_standing_still_it_stays(time, jerk):
     whole = joined(MOVE, point_to_point(-3.0, 2.0, 4.0, start_s=4.0))
     stop = stopped(whole, time, 10.0, jerk)
-    assert "stop" in stop.label
+    assert stop.label[-1] == "stop"
+    assert stop.end_s == pytest.approx(time, abs=1e-12)
     assert "stopped" not in stop.label
     t = np.linspace(time, time + 20, 101)
     np.testing.assert_allclose(stop.position_m(t), whole.position_m(time), rtol=0, atol=1e-15)

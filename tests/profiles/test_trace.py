@@ -168,6 +168,13 @@ def test_passes_through_every_row_smoothly_and_rests_at_both_ends():
     assert motion.label[-1] == "trace ends"
 
 
+def test_rests_at_the_first_row_though_the_second_has_moved():
+    rows = recording_from_text(csv_of([0, 0.1, 0.2, 0.3, 0.4, 0.5], [0, 0.05, 0.2, 0.4, 0.55, 0.6]))
+    motion = motion_of_recording(rows)
+    assert motion.speed_m_s(0.0) == pytest.approx(0.0, abs=1e-12)
+    assert motion.speed_m_s(np.nextafter(0.5, 0)) == pytest.approx(0.0, abs=1e-12)
+
+
 def test_rows_far_apart_are_corners_and_close_ones_are_not():
     dense = motion_of_recording(recording_from_text(recorded(S_CURVE, 0.01)))
     assert list(np.flatnonzero(dense.corner)) == [0, len(dense.corner) - 1]

@@ -34,6 +34,12 @@ def jumps(motion: Motion, derivative: int) -> Floats:
     return curve.c[-1][1:] - _piece_ends(curve)[:-1]
 
 
+def slow_down_m(motion: Motion) -> float:
+    """Distance of the slow-down."""
+    began = motion.time_s[motion.label.index("slow-down starts")]
+    return abs(motion.end_position_m - motion.position_m(float(began)))
+
+
 def _piece_ends(curve: PPoly) -> Floats:
     tau = np.diff(curve.x)
     ends = np.zeros_like(tau)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 import signal
 import sys
+import warnings
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import wraps
@@ -64,6 +65,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line (sys.argv when None) and give the exit status."""
     arguments = sys.argv[1:] if arguments is None else list(arguments)
     tolerant_output()
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")  # for developers; what a person has to know stands in the result
     with suppress(ValueError):  # only the main thread may
         signal.signal(signal.SIGTERM, _asked_to_end)
     return guarded(

@@ -16,6 +16,7 @@ from sim.results.shown import Units, bare, shown, unit_shown
 LOADS = ("static", "working", "emergency")
 _WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
 _MOST_ASSUMPTIONS = 6
+_FACTOR = "design_factor"
 
 
 def print_summary(console: Console, result: Result, units: Units, folder: Path | None = None) -> None:
@@ -166,7 +167,7 @@ def _findings(result: Result, units: Units) -> Table:
 
 def _beside_elements(result: Result) -> list[Finding]:
     """The findings that the elements' table does not hold already."""
-    return [each for each in result.findings if not (each.limit == "design_factor" and each.of in result.elements)]
+    return [each for each in result.findings if not (each.limit.startswith(_FACTOR) and each.of in result.elements)]
 
 
 def _unfinished(result: Result) -> list[str]:

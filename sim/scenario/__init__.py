@@ -4,6 +4,16 @@ from sim.scenario.faults import Fault, ScenarioErrors
 from sim.scenario.filled import filled_in
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
-from sim.scenario.reader import read_file, read_text
+from sim.scenario.reader import changed, compare_cases, read_file, read_text
 
-__all__ = ["Fault", "Scenario", "ScenarioErrors", "filled_in", "not_simulated", "read_file", "read_text"]
+__all__ = [
+    "Fault",
+    "Scenario",
+    "ScenarioErrors",
+    "changed",
+    "compare_cases",
+    "filled_in",
+    "not_simulated",
+    "read_file",
+    "read_text",
+]

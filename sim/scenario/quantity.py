@@ -120,6 +120,8 @@ class Quantity:
             return Refused(quoted(text), f"which ton it is: {tons}")
         if unit in cls.hints:
             return Refused(quoted(text), f"{cls.kind}, and {unit} is none", f"{head} {cls.hints[unit]}")
+        if cls.accepts is units.MASS and unit in units.FORCE:
+            return Refused(quoted(text), f"a mass, and {unit} is a unit of force")
         near = nearest_word(unit, cls.accepts)
         accepted = listed(cls.accepts) if cls.accepts else "no unit"
         return Refused(quoted(text), f"{cls.kind} in {accepted}", f"{head} {near}" if near else "")

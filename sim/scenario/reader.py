@@ -14,12 +14,14 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from sim.scenario.changes import MOST_CASES, with_changes
 from sim.scenario.copying import Complaints, copy_likes, take_out_notes
 from sim.scenario.crosscheck import cross_check
 from sim.scenario.faults import Fault, ScenarioErrors, fault_at
-from sim.scenario.model import MAY_BE_NONE, Scenario, Source
+from sim.scenario.filled import filled_in
+from sim.scenario.model import MAY_BE_NONE, Note, Scenario, Source
 from sim.scenario.refused import Refused, nearest_word, quoted
-from sim.scenario.tree import START, Place, Table, TreeError, place_of, read_tree
+from sim.scenario.tree import START, Place, Table, TreeError, as_tree, place_of, read_tree
 
 LARGEST_FILE = 2_000_000
 """Bytes. A scenario is some kilobytes; what is larger is something else."""
@@ -63,7 +65,41 @@ def read_text(text: str, name: str = "scenario") -> Scenario:
     return _read(text, name, None)
 
 
+def compare_cases(scenario: Scenario) -> dict[str, Scenario]:
+    """The scenario of every case under `compare`, by name. Raises ScenarioErrors where a change cannot be."""
+    return {name: changed(scenario, changes, name) for name, changes in scenario.compare.items()}
+
+
+def changed(scenario: Scenario, changes: Mapping[str, Any], case: str) -> Scenario:
+    """The scenario with changed keys: a tree of keys and texts, such as {"lines": {"drop line": {"diameter": "5 mm"}}}.
+
+    A line whose type changes leaves its certificate behind. Raises ScenarioErrors where a change cannot be.
+    """
+    name = f"{scenario.source_name} ({case})"
+    root, _, refused = _prepared(scenario.source_text or filled_in(scenario), name)
+    copy_likes(root, refused)
+    tree = with_changes(root, as_tree(changes), refused)
+    refused += cross_check(tree, scenario.path)
+    made = _validated(tree, refused)
+    if refused or made is None:
+        raise ScenarioErrors(fault_at(name, place, one) for place, one in refused)
+    return made.with_source(Source(name, filled_in(made), scenario.path))
+
+
 def _read(text: str, name: str, path: Path | None) -> Scenario:
+    root, notes, refused = _prepared(text, name)
+    lost = copy_likes(root, refused)
+    refused += cross_check(root, path)
+    scenario = _validated(_without(root, lost), refused)
+    if not refused:
+        refused += _compared(root, path)
+    if refused or scenario is None:
+        raise ScenarioErrors(fault_at(name, place, one) for place, one in refused)
+    return scenario.with_source(Source(name, text, path, tuple(notes)))
+
+
+def _prepared(text: str, name: str) -> tuple[Table, list[Note], Complaints]:
+    """The tree of a text without its notes, the notes, and what was refused so far."""
     try:
         text.encode()
         root, refused = read_tree(text)
@@ -71,13 +107,23 @@ def _read(text: str, name: str, path: Path | None) -> Scenario:
         raise _one_fault(name, START, Refused("half a character pair", "text that can be written")) from error
     except TreeError as error:
         raise _one_fault(name, error.place, error.refused) from error
-    notes = take_out_notes(root, refused)
-    lost = copy_likes(root, refused)
-    refused += cross_check(root, path)
-    scenario = _validated(_without(root, lost), refused)
-    if refused or scenario is None:
-        raise ScenarioErrors(fault_at(name, place, one) for place, one in refused)
-    return scenario.with_source(Source(name, text, path, tuple(notes)))
+    return root, take_out_notes(root, refused), refused
+
+
+def _compared(root: Table, path: Path | None) -> Complaints:
+    """What is refused in the compare cases of a file that is right without them."""
+    refused: Complaints = []
+    cases = root.get("compare")
+    if not isinstance(cases, Table):
+        return refused
+    if len(cases) > MOST_CASES:
+        return [(cases.place, Refused(f"{len(cases)} cases", f"at most {MOST_CASES}"))]
+    for changes in cases.values():
+        if isinstance(changes, Table):
+            tree = with_changes(root, changes, refused)
+            refused += cross_check(tree, path)
+            _validated(tree, refused)
+    return refused
 
 
 def _without(root: Table, lost: set[tuple[str, str]]) -> Table:

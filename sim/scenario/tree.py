@@ -7,7 +7,7 @@ duplicate keys and further documents are refused, and nesting is limited before 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -225,8 +225,17 @@ class _Builder:
         self.refused.append((self._mark(event, path), Refused(found, expected)))
 
 
-def walk(tree: Any) -> Iterator[Any]:
-    """All tables, lists and texts of a tree, outer before inner."""
-    yield tree
-    for inner in tree.values() if isinstance(tree, Table) else tree if isinstance(tree, Items) else ():
-        yield from walk(inner)
+def as_tree(thing: Any, place: Place = START) -> Any:
+    """Plain tables, lists and texts as a tree; every place is the given one."""
+    if isinstance(thing, Mapping):
+        table = Table()
+        table.place = Place(place.line, place.column, place.path)
+        for key, inner in thing.items():
+            below = Place(place.line, place.column, (*place.path, str(key)))
+            table[Text.put(str(key), below)] = as_tree(inner, below)
+        return table
+    if isinstance(thing, list | tuple):
+        made = Items(as_tree(inner, Place(place.line, place.column, (*place.path, i))) for i, inner in enumerate(thing))
+        made.place = place
+        return made
+    return Text.put(str(thing), place)

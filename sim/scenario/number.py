@@ -24,7 +24,7 @@ _NUMBER = re.compile(
     r"""\s*(?P<sign>[-+\u2212\u2013])?\s*
     (?: (?P<whole>\d{1,9})[ ]+(?P<over>\d{1,6})/(?P<under>\d{1,6})
       | (?P<top>\d{1,9})/(?P<bottom>\d{1,6})
-      | (?P<decimal>\d{1,18}(?:\.\d{0,24})?|\.\d{1,24})(?:[eE](?P<exponent>[-+\u2212]?\d{1,2})(?!\d))?
+      | (?P<decimal>\d{1,18}(?:\.\d{0,40})?|\.\d{1,40})(?:[eE](?P<exponent>[-+\u2212]?\d{1,2})(?!\d))?
     )""",
     re.VERBOSE | re.ASCII,
 )

@@ -97,7 +97,7 @@ MASS_PER_LENGTH: Units = {
     "g/m": "gram / meter",
     "kg/100 m": "kilogram / hectometer",
     "lb/ft": "pound / foot",
-    "lb/100 ft": "pound / foot / 100",
+    "lb/100 ft": "pound / hectofoot",
 }
 AREA: Units = {
     "m^2": "meter ** 2",

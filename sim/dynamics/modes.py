@@ -105,6 +105,35 @@ def switch(q, y, m, w):
     return EV_OFF_PLATFORM, i
 
 
+@part
+def note(t, word, index, value, log, logged):
+    """Write one event; beyond the log's end only the count goes on."""
+    if logged < len(log):
+        log[logged, 0], log[logged, 1], log[logged, 2], log[logged, 3] = t, word, index, value
+    return logged + 1
+
+
+@part
+def event_value(word, i, m, w):
+    """The figure that goes with an event: closing speed of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
+    if word == EV_SLACK or word == EV_TAUT or word == EV_LIMIT or word == EV_UNLIMIT:
+        return w.strain[i, 1] * m.elements[i].share * w.chord[m.elements[i].span, 0]
+    if word == EV_STICK or word == EV_SLIDE:
+        return w.node[i, 0]
+    if word == EV_STAND or word == EV_SLIP:
+        return w.node[len(m.gates) + i, 0]
+    if word == EV_CONTACT or word == EV_LIFT:
+        return w.vel[m.contacts[i].point, 2]
+    return 0.0
+
+
+@compiled
+def change(t, q, y, log, logged, m, w):
+    """Change the mode that event function q ended and write it down. Returns the new length of the log."""
+    word, index = switch(q, y, m, w)
+    return note(t, word, index, event_value(word, index, m, w), log, logged)
+
+
 @compiled
 def settle(t, y, dy, allowed, log, logged, m, w):
     """After a restart, change every mode that does not hold at once, until all hold.
@@ -123,17 +152,8 @@ def settle(t, y, dy, allowed, log, logged, m, w):
                     worst, which = excess, q
         if which < 0:
             return True, logged
-        word, index = switch(which, y, m, w)
-        logged = note(t, word, index, event_value(word, index, m, w), log, logged)
+        logged = change(t, which, y, log, logged, m, w)
     return False, logged
-
-
-@part
-def note(t, word, index, value, log, logged):
-    """Write one event; beyond the log's end only the count goes on."""
-    if logged < len(log):
-        log[logged, 0], log[logged, 1], log[logged, 2], log[logged, 3] = t, word, index, value
-    return logged + 1
 
 
 @part
@@ -156,17 +176,3 @@ def hold_guard(q, m, w):
         w.held[n_g + q // 2] = 1.001
         return True
     return False
-
-
-@part
-def event_value(word, i, m, w):
-    """The figure that goes with an event: closing speed of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
-    if word == EV_SLACK or word == EV_TAUT or word == EV_LIMIT or word == EV_UNLIMIT:
-        return w.strain[i, 1] * m.elements[i].share * w.chord[m.elements[i].span, 0]
-    if word == EV_STICK or word == EV_SLIDE:
-        return w.node[i, 0]
-    if word == EV_STAND or word == EV_SLIP:
-        return w.node[len(m.gates) + i, 0]
-    if word == EV_CONTACT or word == EV_LIFT:
-        return w.vel[m.contacts[i].point, 2]
-    return 0.0

@@ -9,9 +9,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.dynamics import integrate as loop
+from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import with_case
+from sim.dynamics.integrate import integrate
 from sim.dynamics.rhs import rhs
 from sim.dynamics.scales import event_rounding, state_scales
 from sim.dynamics.start import Start, start_at_rest
@@ -102,7 +103,7 @@ def _place_fixed(rig: Rig, w: tb.Work) -> None:
             w.pos[i] = p.position_m
 
 
-def orders_for(rig: Rig, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None) -> loop.Orders:
+def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float | None) -> od.Orders:
     """The run's times and known discontinuities, in order."""
     end = end_s or rig.timing.duration_s or case.last_action_s + LONGEST_AFTER_S
     rest_from = end if (rig.timing.duration_s or end_s) else case.last_action_s
@@ -110,21 +111,20 @@ def orders_for(rig: Rig, case: Case, tolerance: float, sample_rate_Hz: float | N
     for d, drive in enumerate(rig.drives):
         motion = case.motions[drive.name]
         off = case.power_off.get(drive.name)
-        marks.append((0.0, loop.BOUNDARY_MOTION, d))
+        marks.append((0.0, od.BOUNDARY_MOTION, d))
         for at, corner in zip(motion.time_s, motion.corner, strict=True):
             if corner and (off is None or at <= off.time_s):
-                marks.append((float(at), loop.BOUNDARY_MOTION, d))
+                marks.append((float(at), od.BOUNDARY_MOTION, d))
         if off is not None:
-            marks.append((off.time_s, loop.BOUNDARY_LIVE, d))
-            marks += [(at, loop.BOUNDARY_BRAKE, d) for at, _, _ in off.brake[1:]]
+            marks.append((off.time_s, od.BOUNDARY_LIVE, d))
+            marks += [(at, od.BOUNDARY_BRAKE, d) for at, _, _ in off.brake[1:]]
     for i, p in enumerate(rig.points):
         if p.start == "held" and p.release_s is not None:
-            marks.append((p.release_s, loop.BOUNDARY_RELEASE, i))
+            marks.append((p.release_s, od.BOUNDARY_RELEASE, i))
     marks = sorted(x for x in marks if x[0] <= end)
-    return loop.Orders(
+    return od.Orders(
         start_s=0.0,
         end_s=end,
-        tolerance=tolerance,
         sample_step_s=0.0 if sample_rate_Hz is None else 1.0 / sample_rate_Hz,
         rest_from_s=rest_from,
         rest_speed_m_s=REST_SPEED_M_S,
@@ -143,9 +143,9 @@ def run(
     m = with_case(start.model, rig, case)
     y, w = begin(start, m)
     _place_fixed(rig, w)
-    orders = orders_for(rig, case, tolerance, sample_rate_Hz, end_s)
+    orders = orders_for(rig, case, sample_rate_Hz, end_s)
     rows = 0 if sample_rate_Hz is None else int(orders.end_s * sample_rate_Hz) + 2
-    record = loop.Record(
+    record = od.Record(
         samples=np.zeros((rows, len(of.columns))),
         peak=np.array([-c.peak * np.inf if c.peak else 0.0 for c in of.columns]),
         peak_s=np.zeros(len(of.columns)),
@@ -155,10 +155,10 @@ def run(
         final=np.zeros(len(y)),
     )
     rounding = event_rounding(start, tolerance)
-    scratch = loop.new_scratch(len(y), len(rounding), len(of.columns))
-    loop.integrate(y, 1.0 / (tolerance * of.scale), rounding, orders, record, scratch, m, w)
+    scratch = od.new_scratch(len(y), len(rounding), len(of.columns))
+    integrate(y, 1.0 / (tolerance * of.scale), rounding, orders, record, scratch, m, w)
     counts, audit = record.counts, record.audit
-    n = int(counts[loop.SAMPLES])
+    n = int(counts[od.SAMPLES])
     return Raw(
         ready=of,
         case=case,
@@ -166,14 +166,14 @@ def run(
         samples=record.samples[:n],
         peak=record.peak,
         peak_s=record.peak_s,
-        log=record.log[: min(int(counts[7]), LOG_LENGTH)],
-        log_total=int(counts[7]),
-        status=int(counts[loop.STATUS]),
+        log=record.log[: min(int(counts[od.LOGGED]), LOG_LENGTH)],
+        log_total=int(counts[od.LOGGED]),
+        status=int(counts[od.STATUS]),
         end_s=float(audit[2]),
-        evaluations=int(counts[loop.EVALS]),
-        steps=int(counts[loop.STEPS]),
-        restarts=int(counts[loop.RESTARTS]),
-        events=int(counts[loop.EVENTS]),
+        evaluations=int(counts[od.EVALS]),
+        steps=int(counts[od.STEPS]),
+        restarts=int(counts[od.RESTARTS]),
+        events=int(counts[od.EVENTS]),
         residual=float(audit[0] / audit[1]) if audit[1] > 0 else 0.0,
         work_J=audit[3:].copy(),
         tolerance=tolerance,

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.dynamics import integrate as loop
 from sim.dynamics import modes as md
+from sim.dynamics import orders as od
 from sim.dynamics.run import Raw, static_values
 from sim.results.model import Audit, CaseResult, DriveResult, Event, Outcome, Peak, PerformerResult, Trace
 from sim.rig.performer import Performer
@@ -208,9 +208,9 @@ def drive_result(raw: Raw, name: str) -> DriveResult:
 
 def outcome(raw: Raw) -> tuple[Outcome, str, str]:
     """How the run ended, why, and what to change."""
-    if raw.status in (loop.END_OF_TIME, loop.AT_REST):
-        return Outcome.FINISHED, "at rest" if raw.status == loop.AT_REST else "end of the time asked for", ""
-    if raw.status == loop.LINE_RAN_OUT:
+    if raw.status in (od.END_OF_TIME, od.AT_REST):
+        return Outcome.FINISHED, "at rest" if raw.status == od.AT_REST else "end of the time asked for", ""
+    if raw.status == od.LINE_RAN_OUT:
         line, span = _shortest(raw)
         return (
             Outcome.STOPPED,
@@ -218,9 +218,9 @@ def outcome(raw: Raw) -> tuple[Outcome, str, str]:
             "shorten the move, lengthen the line, or move the sheave",
         )
     words = {
-        loop.STEP_TOO_SMALL: ("the step became too small", "loosen run.tolerance or look for a very light or stiff part"),
-        loop.NO_PROGRESS: ("events without progress", "look for a part with no mass or no stiffness"),
-        loop.TOO_MANY_STEPS: ("too many steps", "fewer elements_per_span, less damping_ratio, or a shorter run"),
+        od.STEP_TOO_SMALL: ("the step became too small", "loosen run.tolerance or look for a very light or stiff part"),
+        od.NO_PROGRESS: ("events without progress", "look for a part with no mass or no stiffness"),
+        od.TOO_MANY_STEPS: ("too many steps", "fewer elements_per_span, less damping_ratio, or a shorter run"),
     }
     why, remedy = words[raw.status]
     return Outcome.FAILED, f"{why} at {raw.end_s:.3f} s", remedy
@@ -273,7 +273,7 @@ def _remarks(raw: Raw) -> list[str]:
         (abs(float(raw.samples[-1, _column(raw, f"total_speed_m_s:{p.name}")])) for p in raw.ready.rig.performers),
         default=0.0,
     ) if len(raw.samples) else 0.0
-    if raw.status == loop.END_OF_TIME and moving > STILL_MOVING_M_S:
+    if raw.status == od.END_OF_TIME and moving > STILL_MOVING_M_S:
         out.append(f"at the end of the run, {raw.end_s:.1f} s, something still moves at {moving:.2f} m/s")
     guards = sum(1 for row in raw.log if row[1] == md.EV_GUARD)
     if guards:

@@ -1,0 +1,65 @@
+"""What happens at a known time: the next piece of a motion or brake, a release, power off."""
+
+from __future__ import annotations
+
+from sim.dynamics.forces import drive_motion
+from sim.dynamics.jit import compiled, part
+from sim.dynamics.orders import BOUNDARY_BRAKE, BOUNDARY_LIVE, BOUNDARY_MOTION, BOUNDARY_RELEASE
+from sim.dynamics.tables import HELD, LIVE, MOVING, SLIDE_MINUS, SLIDE_PLUS, STUCK
+
+SAME_TIME_S = 1e-12
+
+
+@compiled
+def cross_boundary(b, y, orders, m, w):
+    """Carry out boundary number b. Returns energy that comes to the books from outside (J)."""
+    what, i, t = orders.boundary_what[b], orders.boundary_index[b], orders.boundary_s[b]
+    if what == BOUNDARY_MOTION:
+        _next_motion_pieces(i, t, m, w)
+    elif what == BOUNDARY_BRAKE:
+        w.piece[i, 2] = _brake_piece(i, t, m)
+    elif what == BOUNDARY_RELEASE:
+        if w.mode_p[i] == HELD:
+            w.mode_p[i] = MOVING
+    elif what == BOUNDARY_LIVE:
+        return _turn_live(i, t, y, m, w)
+    return 0.0
+
+
+@part
+def _next_motion_pieces(d, t, m, w):
+    """The run of pieces that starts at time t: up to the next boundary the integrator steps on."""
+    k = m.drives[d].motion_first
+    last = m.drives[d].motion_last - 1
+    while k < last and m.motion_t[k + 1] <= t + SAME_TIME_S:
+        k += 1
+    w.piece[d, 0] = k
+    k += 1
+    while k <= last and m.motion_corner[k] == 0:
+        k += 1
+    w.piece[d, 1] = k
+
+
+@part
+def _brake_piece(d, t, m):
+    """The brakes' piece that starts at time t."""
+    k = m.drives[d].brake_first
+    while k + 1 < m.drives[d].brake_last and m.brake_t[k + 1] <= t + SAME_TIME_S:
+        k += 1
+    return k
+
+
+@part
+def _turn_live(d, t, y, m, w):
+    """Power off: from here the drive's moving mass runs under line pull and brake, starting with the motion's speed."""
+    place, speed = drive_motion(t, d, m, w)
+    state = m.drives[d].state
+    y[state], y[state + 1] = place, speed
+    w.mode_d[d] = LIVE
+    w.piece[d, 2] = _brake_piece(d, t, m)
+    if abs(speed) < 1e-9:
+        y[state + 1] = 0.0
+        w.mode_b[d] = STUCK
+        return 0.0
+    w.mode_b[d] = SLIDE_PLUS if speed > 0.0 else SLIDE_MINUS
+    return 0.5 * m.drives[d].mass * speed * speed

@@ -1,0 +1,76 @@
+"""Peaks and samples of a step, both from its interpolant."""
+
+from __future__ import annotations
+
+from sim.dynamics.jit import compiled, part
+from sim.dynamics.observe import observe
+from sim.dynamics.rhs import rhs
+from sim.dynamics.stepper import dense_state
+
+
+@part
+def keep_peaks(t, seen, record, m):
+    """Let values at time t stand as peaks where they are the highest or lowest so far."""
+    for o in range(len(seen)):
+        want = m.observables[o].peak
+        if want != 0 and want * seen[o] > want * record.peak[o]:
+            record.peak[o], record.peak_s[o] = seen[o], t
+
+
+@part
+def may_peak(before, start, end, record, m):
+    """Whether any peak could lie inside the step: the record is within reach of the step's own change."""
+    for o in range(len(end)):
+        want = m.observables[o].peak
+        if want != 0:
+            reach = 1.5 * max(abs(end[o] - start[o]), abs(start[o] - before[o])) + 1e-4 * abs(record.peak[o])
+            if max(want * start[o], want * end[o]) + reach >= want * record.peak[o]:
+                return True
+    return False
+
+
+@part
+def _top_of_parabola(x, left, mid, right):
+    """Extreme value and place of the parabola through three values a unit apart around x."""
+    curve = left - 2.0 * mid + right
+    if curve == 0.0:
+        return mid, x
+    shift = 0.5 * (left - right) / curve
+    if abs(shift) > 1.0:
+        return mid, x
+    return mid - 0.25 * (left - right) * shift, x + shift
+
+
+@compiled
+def inner_peaks(t, h, y, record, x, m, w):
+    """Peaks inside a step from the interpolant at its quarters and the parabolas through them."""
+    for i in range(3):
+        theta = 0.25 * (i + 1)
+        dense_state(theta, h, y, x.dense, x.tmp)
+        rhs(t + theta * h, x.tmp, x.dtmp, m, w)
+        observe(t + theta * h, x.tmp, x.dtmp, x.inner[i], m, w)
+    for o in range(len(x.seen)):
+        want = m.observables[o].peak
+        if want == 0:
+            continue
+        for i in range(3):
+            left = x.start[o] if i == 0 else x.inner[i - 1, o]
+            right = x.seen[o] if i == 2 else x.inner[i + 1, o]
+            mid = x.inner[i, o]
+            top, place = mid, i + 1.0
+            if want * mid >= want * left and want * mid >= want * right:
+                top, place = _top_of_parabola(i + 1.0, left, mid, right)
+            if want * top > want * record.peak[o]:
+                record.peak[o], record.peak_s[o] = top, t + 0.25 * place * h
+
+
+@compiled
+def take_samples(t, h, t_new, y, next_sample, step_s, record, x, m, w):
+    """Write every sample due up to t_new; returns the number of the next one."""
+    while next_sample * step_s <= t_new and next_sample < len(record.samples):
+        ts = next_sample * step_s
+        dense_state((ts - t) / h, h, y, x.dense, x.tmp)
+        rhs(ts, x.tmp, x.dtmp, m, w)
+        observe(ts, x.tmp, x.dtmp, record.samples[next_sample], m, w)
+        next_sample += 1
+    return next_sample

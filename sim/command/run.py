@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from sim.command.reading import read_scenario
@@ -21,12 +22,14 @@ def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: boo
     from sim.rig.rig import RigError
     from sim.studies.scenario import run_scenario
 
-    try:
-        with progress() as tell:
+    with progress() as tell:
+        try:
             result = run_scenario(read.scenario, progress=tell)
-    except RigError as error:
-        raise Refused(f"{file}: this rig cannot be built", *(f"  {line}" for line in error.sentences)) from error
-    write_result(folder, result, read.inputs, lambda drawn, where: draw(drawn, where, units, png), overwrite=replace)
+        except RigError as error:
+            raise Refused(f"{file}: this rig cannot be built", *(f"  {line}" for line in error.sentences)) from error
+        if tell is not None:
+            tell("drawing and writing", 0, 1)
+        write_result(folder, result, read.inputs, partial(draw, units=units, png=png), overwrite=replace)
     if quiet:
         print_verdict(console(), result, folder, cautions=True)
     else:

@@ -35,7 +35,6 @@ def progress() -> Iterator[Tell | None]:
         BarColumn,
         MofNCompleteColumn,
         Progress,
-        TaskID,
         TextColumn,
         TimeElapsedColumn,
         TimeRemainingColumn,
@@ -50,12 +49,15 @@ def progress() -> Iterator[Tell | None]:
         TimeRemainingColumn(),
     )
     with Progress(*columns, console=console(sys.stderr), transient=True) as shown:
-        tasks: dict[str, TaskID] = {}
+        task, now = shown.add_task("starting", total=None), ""
 
         def tell(what: str, done: int, total: int) -> None:
-            if what not in tasks:
-                tasks[what] = shown.add_task(what, total=None)
-            shown.update(tasks[what], completed=done, total=total if total > 0 else None)
+            nonlocal now
+            unknown = total <= 1  # one thing to do: no telling how much of it is done
+            if what != now:
+                now = what
+                shown.reset(task, description=what, total=None if unknown else total)
+            shown.update(task, completed=done, total=None if unknown else total)
 
         yield tell
 

@@ -21,7 +21,7 @@ def made_up_run(monkeypatch, tmp_path: Path) -> Path:
     """`run` with the reading, the simulation and the drawing made up: what is left is the command itself."""
     monkeypatch.setattr(run_module, "read_scenario", lambda _: ReadScenario(None, INPUTS))  # type: ignore[arg-type]
     monkeypatch.setattr(sim.studies.scenario, "run_scenario", lambda *_, **__: made_up_result())
-    monkeypatch.setattr(run_module, "draw", lambda *_: None)
+    monkeypatch.setattr(run_module, "draw", lambda *_, **__: None)
     monkeypatch.chdir(tmp_path)
     return tmp_path
 
@@ -59,7 +59,7 @@ def test_quiet_prints_verdict_folder_and_cautions_only(made_up_run: Path, capsys
 
 @pytest.mark.parametrize("error", [KeyboardInterrupt(), OSError(28, "No space left on device")])
 def test_a_run_that_breaks_leaves_nothing(made_up_run: Path, capsys, monkeypatch, error: BaseException) -> None:
-    def breaks(*_: object) -> None:
+    def breaks(*_: object, **__: object) -> None:
         raise error
 
     monkeypatch.setattr(run_module, "draw", breaks)
@@ -97,3 +97,9 @@ def test_demos_are_listed_and_copied_never_over_anything(tmp_path: Path, capsys)
     assert (tmp_path / "demos" / f"{first}.yaml").read_text() == "mine"
     assert main(["demos", "no such demo"]) == 2
     assert first in capsys.readouterr().err
+
+
+def test_the_starter_ends_within_its_limits(tmp_path: Path, capsys) -> None:
+    assert main(["new", str(tmp_path / "rig.yaml")]) == 0
+    assert main(["run", str(tmp_path / "rig.yaml"), "--out", str(tmp_path / "result"), "--quiet"]) == 0
+    assert "Verdict: within limits" in capsys.readouterr().out

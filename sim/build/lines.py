@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from itertools import pairwise
 
 from profiles import Motion
 from sim.build.parts import Parts
@@ -44,8 +45,8 @@ def build_lines(scenario: Scenario, parts: Parts, motions: Mapping[str, Motion])
         )
         if data.bending_loss:
             parts.assume(
-                f"{name}: {100 * data.bending_loss:.2g} % of the tension is lost in bending at every sheave that states no "
-                "bending_loss of its own (catalogue)."
+                f"{name}: {100 * data.bending_loss:.2g} % of the tension is lost in bending at every sheave that "
+                "states no bending_loss of its own (catalogue)."
             )
         if data.textile and isinstance(spec.type, str):
             parts.assume(f"{name}: {spec.condition} line, {spec.stiffness} stretch curve of the catalogue.")
@@ -97,7 +98,7 @@ def _damping_time(
     heaviest = max(p.mass.kg for p in scenario.performers.values())
     mass, legs = loads.get(name, (heaviest, 1))
     way = [parts.position(place) for place in spec.route]
-    length = sum(math.dist(a, b) for a, b in zip(way, way[1:], strict=False))
+    length = sum(math.dist(a, b) for a, b in pairwise(way))
     length += max((motions[d].highest_position_m for d in (spec.route[0], spec.route[-1]) if d in motions), default=0.0)
     points = [(f, s) for f, s in data.stretch if f > 0]
     x, c = curve_pieces([s for _, s in points], [f for f, _ in points])

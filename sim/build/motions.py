@@ -22,7 +22,12 @@ def drive_motion(scenario: Scenario, drive: str, sentences: list[str]) -> Motion
     motions, names = [Motion.at_rest()], ["the start"]
     for name, move in drive_moves(scenario, drive):
         try:
-            motions.append(single_motion(scenario, move))
+            motion = single_motion(scenario, move)
+            if motion.start_s < 0.0:
+                sentences.append(
+                    f"{name}: smoothed, it begins {-motion.start_s:.2f} s before the run does; start it later."
+                )
+            motions.append(motion)
             names.append(name)
         except ImpossibleMove as wrong:
             sentences.append(f"{name}: {wrong}")

@@ -63,15 +63,20 @@ def _performer(scenario: Scenario, name: str, spec: Spec, parts: Parts) -> None:
             f"Floor contact: {LEGS_N_PER_M / 1e3:.0f} kN/m with damping ratio {LEGS_DAMPING_RATIO} under a performer "
             "(assumed; matters only after touch-down)."
         )
-    parts.performers.append(
-        Performer(name, name, body, strap, below, spec.mass.kg, weight, spec.start)
-    )
+    parts.performers.append(Performer(name, name, body, strap, below, spec.mass.kg, weight, spec.start))
     parts.drawn.append(DrawnPoint(name, "performer", at))
     parts.drawn.append(DrawnPoint(f"{name} body", "body", (at[0], at[1], at[2] - reach), reach))
 
 
 def _elastic(
-    scenario: Scenario, name: str, spec: Spec, hook: Point, torso_kg: float, weight_N: float, reach_m: float, parts: Parts
+    scenario: Scenario,
+    name: str,
+    spec: Spec,
+    hook: Point,
+    torso_kg: float,
+    weight_N: float,
+    reach_m: float,
+    parts: Parts,
 ) -> tuple[str, str, float]:
     """Hook, strap and body. At rest on the line the body's lowest part is exactly body_below under the hook."""
     assert not isinstance(spec.harness.stiffness, str)
@@ -133,12 +138,13 @@ def _held_pull(scenario: Scenario, name: str, spec: Spec) -> tuple[float, Vector
 
 def place_of(scenario: Scenario, name: str) -> list[float] | None:
     """Where something with a place of its own stands (m); None for what is carried."""
-    for section in (scenario.sheaves, scenario.anchors, scenario.drives, scenario.junctions, scenario.counterweights):
+    for section in (scenario.drives, scenario.junctions, scenario.counterweights):
+        if name in section:
+            return [c.m for c in section[name].at]
+    for section in (scenario.sheaves, scenario.anchors):
         if name in section:
             found = section[name]
-            at = found.at
-            if at is None and getattr(found, "mount", None) is not None:
-                at = scenario.mounts[found.mount].at
+            at = found.at or (scenario.mounts[found.mount].at if found.mount is not None else None)
             return None if at is None else [c.m for c in at]
     return None
 
@@ -150,6 +156,11 @@ def _lagging(name: str, body: LaggingBody, mass_kg: float, torso: Point, parts: 
     parts.add(replace(torso, name=lagging, mass_kg=mass_kg, drag_area_m2=0.0))
     parts.springs.append(
         Spring(
-            lagging, lagging, torso.name, (0.0, 0.0, 0.0), mass_kg * omega**2, 2 * body.damping_ratio.ratio * omega * mass_kg
+            lagging,
+            lagging,
+            torso.name,
+            (0.0, 0.0, 0.0),
+            mass_kg * omega**2,
+            2 * body.damping_ratio.ratio * omega * mass_kg,
         )
     )

@@ -166,7 +166,9 @@ def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
             brakes.append(Brake(force, b.delay.s, b.rise.s))
         motions[name] = drive_motion(scenario, name, parts.sentences)
         parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name]))
-        parts.drawn.append(DrawnPoint(name, "drive", place(spec.at), spec.drum_diameter.m if spec.drum_diameter else 0.0))
+        parts.drawn.append(
+            DrawnPoint(name, "drive", place(spec.at), spec.drum_diameter.m if spec.drum_diameter else 0.0)
+        )
     return motions
 
 

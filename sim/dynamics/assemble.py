@@ -36,7 +36,9 @@ class Layout:
     def elements_of(self, line: str) -> list[int]:
         """Numbers of a line's elements from its first end to its last."""
         spans = self.model.spans
-        return [e for i in self.line_spans[line] for e in range(spans[i]["first"], spans[i]["first"] + spans[i]["count"])]
+        return [
+            e for i in self.line_spans[line] for e in range(spans[i]["first"], spans[i]["first"] + spans[i]["count"])
+        ]
 
 
 class _Builder:

@@ -1,7 +1,8 @@
 """How long each line is cut: tensions that balance every free point where it stands, or a plain word why none do.
 
 Known positions, unknown tensions: non-negative least squares, one tension per line, the same both sides of every sheave
-but for the line's own weight. Where nothing balances without friction, a linear programme asks whether friction can hold.
+but for the line's own weight. Where nothing balances without friction, a linear programme asks whether
+friction can hold.
 """
 
 from __future__ import annotations
@@ -46,7 +47,7 @@ def _spans(rig: Rig, line: Line, at: NDArray) -> list[tuple[int, int, NDArray, f
 
 
 def free_points(rig: Rig) -> list[int]:
-    """Numbers of the points that must balance at the start: those that move, on no mount, carried by no other's spring."""
+    """Numbers of the points that must balance at the start: those that move and hang on no spring."""
     sprung = {s.point for s in rig.springs}
     return [i for i, p in enumerate(rig.points) if p.start == "moving" and p.name not in sprung]
 
@@ -196,7 +197,7 @@ def _friction_holds(rig: Rig, at: NDArray, free: list[int]) -> NDArray | None:
 def balance(rig: Rig, at: NDArray) -> Balance:
     """Tensions in every span that keep the free points at rest at their places `at` (points, 3).
 
-    Raises RigError naming the imbalance in newtons and, for a performer, the nearest place at that height that can hang.
+    Raises RigError naming the imbalance in newtons and, for a performer, the nearest place at that height.
     """
     free = free_points(rig)
     tension, rest, sought = _solve(rig, at, free)
@@ -223,7 +224,9 @@ def balance(rig: Rig, at: NDArray) -> Balance:
         else:
             base = [float(tension[sought.index(line)])] * len(spans)
         loaded = any(t > 0 for t in base)
-        by_line[line.name] = tuple(max(t + per_metre * s[4], 0.0) if loaded else 0.0 for t, s in zip(base, spans, strict=True))
+        by_line[line.name] = tuple(
+            max(t + per_metre * s[4], 0.0) if loaded else 0.0 for t, s in zip(base, spans, strict=True)
+        )
     return Balance(by_line, on_friction)
 
 
@@ -249,7 +252,7 @@ def _cannot_hang(rig: Rig, at: NDArray, free: list[int], rest: NDArray) -> list[
 
 
 def _nearest(rig: Rig, at: NDArray, free: list[int]) -> str:
-    """The nearest place at the same height where the first performer can hang, as a sentence; empty if none is found."""
+    """The nearest place at the same height where the first performer can hang, as a sentence, or nothing."""
     for who in rig.performers:
         if who.start != "hanging":
             continue
@@ -260,7 +263,9 @@ def _nearest(rig: Rig, at: NDArray, free: list[int]) -> str:
             moved[parts, :2] += shift
             return float(np.linalg.norm(_solve(rig, moved, free)[1]))
 
-        found = minimize(left_over, np.zeros(2), method="Nelder-Mead", options={"xatol": 1e-4, "fatol": 1e-3, "maxiter": 400})
+        found = minimize(
+            left_over, np.zeros(2), method="Nelder-Mead", options={"xatol": 1e-4, "fatol": 1e-3, "maxiter": 400}
+        )
         if found.fun < 2 * BALANCED * who.weight_N:
             x, y, z = at[parts[0]] + np.array([*found.x, 0.0])
             return f"The nearest place at that height where {who.name} can hang is [{x:.3f} m, {y:.3f} m, {z:.3f} m]."

@@ -1,7 +1,8 @@
 """The state of rest: no net force on any free point, sag or frictionless gate, the length of every line kept.
 
-Newton's method on the forces of the compiled right-hand side, damped by an added diagonal that success lowers and failure
-raises, so it finds its way from slack lines too (Levenberg and Marquardt; Nocedal and Wright, Numerical Optimization, ch. 10).
+Newton's method on the forces of the compiled right-hand side, damped by an added diagonal that success lowers and
+failure raises, so it finds its way from slack lines too (Levenberg and Marquardt; Nocedal and Wright, Numerical
+Optimization, ch. 10).
 """
 
 from __future__ import annotations
@@ -123,7 +124,7 @@ class _Problem:
 
 
 def find_rest(m: tb.Model, w: tb.Work, y: NDArray, free: list[int], gates: bool, enough_N: float) -> Rest:
-    """The state of rest reached from y. free: points that move; gates: whether line may run through sheaves to get there.
+    """The state of rest reached from y. free: points that move; gates: whether line may run through sheaves.
 
     Stops when no force is above enough_N, or when it cannot get closer; the caller judges what is left.
     """
@@ -132,10 +133,11 @@ def find_rest(m: tb.Model, w: tb.Work, y: NDArray, free: list[int], gates: bool,
     if now is None or len(p.moves) == 0:
         return Rest(p.y, 0.0 if now is not None else np.inf, "", 0)
     force, pot = now
-    damp, turn = 1e-9, 0
-    for turn in range(MOST_TURNS):
+    damp, turns = 1e-9, 0
+    for _ in range(MOST_TURNS):
         if float(np.abs(force).max()) <= enough_N:
             break
+        turns += 1
         h = p.stiffness(p.y)
         size = float(np.abs(np.diag(h)).max()) or 1.0
         stuck = True
@@ -157,7 +159,7 @@ def find_rest(m: tb.Model, w: tb.Work, y: NDArray, free: list[int], gates: bool,
             break
     p.forces(p.y)
     worst = int(np.abs(force).argmax())
-    return Rest(p.y, float(np.abs(force[worst])), p.name(worst), turn)
+    return Rest(p.y, float(np.abs(force[worst])), p.name(worst), turns)
 
 
 def _better(new: tuple[NDArray, float], old: tuple[NDArray, float]) -> bool:

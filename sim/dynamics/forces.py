@@ -262,9 +262,7 @@ def gate_forces(y, dy, m, w):
                 w.g[base + 2 * j + 1] = 1.0
                 net -= mode * cap
                 w.power[P_FRICTION] -= cap * mode * speed
-        lump = 0.5 * (
-            m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state]
-        )
+        lump = 0.5 * (m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state])
         inverse = 0.0 if mode == STUCK else 1.0 / (m.gates[j].mass + lump)
         w.node[j, 2] = inverse
         dy[m.gates[j].state] = net * inverse
@@ -374,4 +372,3 @@ def _transport(e, i, a, b, s, rho, dy, m, w):
         w.power[P_DRIVE] += half * va * vb
     if m.gates[jb].kind == DRIVE_END:
         w.power[P_DRIVE] -= half * va * vb
-

@@ -1,4 +1,4 @@
-"""How the solver is compiled: once, kept on disk, without the interpreter lock, sums free to be fused but not reordered.
+"""How the solver is compiled: once, kept on disk, without the interpreter lock, sums fused but never reordered.
 
 The compiled code is kept in the user's cache folder under a name made from all the solver's source, so an edited or
 upgraded solver is always compiled anew and a read-only installation can keep its compiled code too.
@@ -44,12 +44,13 @@ CACHE_FOLDER = cache_folder()
 
 
 def _decorate(function: Callable[..., Any], **more: Any) -> Callable[..., Any]:
-    before = config.CACHE_DIR
-    config.CACHE_DIR = str(CACHE_FOLDER)
+    settings: Any = config
+    before = settings.CACHE_DIR
+    settings.CACHE_DIR = str(CACHE_FOLDER)
     try:
         return njit(**_SAME_FOR_ALL, **more)(function)
     finally:
-        config.CACHE_DIR = before
+        settings.CACHE_DIR = before
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:

@@ -115,7 +115,7 @@ def note(t, word, index, value, log, logged):
 
 @part
 def event_value(word, i, m, w):
-    """The figure that goes with an event: closing speed of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
+    """The figure of an event: rate of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
     if word == EV_SLACK or word == EV_TAUT or word == EV_LIMIT or word == EV_UNLIMIT:
         return w.strain[i, 1] * m.elements[i].share * w.chord[m.elements[i].span, 0]
     if word == EV_STICK or word == EV_SLIDE:
@@ -158,7 +158,7 @@ def settle(t, y, dy, allowed, log, logged, m, w):
 
 @part
 def hold_guard(q, m, w):
-    """The last resort against events without progress: a friction place is held until its capacity is exceeded by 0.1 %.
+    """The last resort against events without progress: friction holds until its capacity is exceeded by 0.1 %.
 
     Returns False where the event is none of friction.
     """

@@ -50,7 +50,9 @@ def _drives(t, y, dy, m, w):
             inflow = m.gates[j].sign * w.flow[j, 0]
             height = w.pos[m.gates[j].point, 2]
             rho_g = m.elements[e].rho * m.gravity
-            pull += (w.ten[e, 1] + m.gates[j].wound_energy + rho_g * (height - middle)) / (1.0 + m.gates[j].wound_strain)
+            pull += (w.ten[e, 1] + m.gates[j].wound_energy + rho_g * (height - middle)) / (
+                1.0 + m.gates[j].wound_strain
+            )
             feed += (rho_g * middle - w.ten[e, 1]) * inflow
             j = m.gates[j].also
         w.power[P_DRIVE] += feed
@@ -109,9 +111,7 @@ def _floor(m, w):
         viscous = -m.contacts[k].tau * st * w.vel[i, 2]
         force = st * depth
         push = limited(force, viscous, mode)
-        w.g[base + 2 * k], w.g[base + 2 * k + 1] = borders(
-            force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau
-        )
+        w.g[base + 2 * k], w.g[base + 2 * k + 1] = borders(force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau)
         drag = m.contacts[k].drag
         w.frc[i, 2] += push
         w.frc[i, 0] -= drag * w.vel[i, 0]

@@ -69,9 +69,7 @@ def ready(rig: Rig) -> Ready:
     columns = watched(rig, start.layout)
     model = start.model._replace(observables=table(columns))
     _wind_drums(rig, model, start)
-    start = Start(
-        start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks
-    )
+    start = Start(start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks)
     return Ready(rig, start, columns, state_scales(start))
 
 
@@ -135,9 +133,7 @@ def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float 
     )
 
 
-def run(
-    of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None = None
-) -> Raw:
+def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None = None) -> Raw:
     """Integrate one case. tolerance: relative to what the reference weight does; sample_rate_Hz None: no samples."""
     rig, start = of.rig, of.start
     m = with_case(start.model, rig, case)
@@ -162,7 +158,7 @@ def run(
     return Raw(
         ready=of,
         case=case,
-        time_s=np.arange(n) * orders.sample_step_s,
+        time_s=np.arange(n, dtype=np.float64) * orders.sample_step_s,
         samples=record.samples[:n],
         peak=record.peak,
         peak_s=record.peak_s,

@@ -15,7 +15,7 @@ EVENT_ROUNDING = 0.1
 def state_scales(start: Start) -> NDArray:
     """Error (SI) of each state that a tolerance of 1 allows: what the reference weight does to it."""
     m, y, ref = start.model, start.state, start.reference_N
-    k_element = np.array([_stiffness(m, e) / y[m.elements[e]["state"]] for e in range(len(m.elements))])
+    k_element = [_stiffness(m, e) / float(y[m.elements[e]["state"]]) for e in range(len(m.elements))]
     scale = np.full(len(y), np.inf)
     k_point = np.zeros(len(m.points))
     mass_point = np.array([float(p["mass"]) for p in m.points])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,7 +48,7 @@ def start_positions(rig: Rig) -> NDArray:
 
 def _path(rig: Rig, line: Line, at: NDArray) -> list[float]:
     ends = [at[rig.index(p.point)] + np.array(p.offset_m) for p in line.route]
-    return [float(np.linalg.norm(b - a)) for a, b in zip(ends, ends[1:], strict=False)]
+    return [float(np.linalg.norm(b - a)) for a, b in pairwise(ends)]
 
 
 def _slack_span(rig: Rig, line: Line) -> int:
@@ -64,7 +65,9 @@ def _cut_lengths(rig: Rig, lay: Layout, at: NDArray, tension: Balance) -> NDArra
         path = _path(rig, line, at)
         curve = lay.curves[line.name]
         x, c = m.curve_x[curve][np.isfinite(m.curve_x[curve])], m.curve_c[curve]
-        shares = [p / (1.0 + strain_at(x, c[: len(x)], t)) for p, t in zip(path, tension.tension_N[line.name], strict=True)]
+        shares = [
+            p / (1.0 + strain_at(x, c[: len(x)], t)) for p, t in zip(path, tension.tension_N[line.name], strict=True)
+        ]
         if line.cut.slack_m is not None:
             shares[_slack_span(rig, line)] += line.cut.slack_m
         if line.cut.length_m is not None:
@@ -178,8 +181,8 @@ def _sag_remarks(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work, y: NDArray) -> 
             limit = next(v for c, v in SAG_RANGE if cosine >= c)
             if ratio > limit:
                 out.append(
-                    f"{line.name}, {line.span_name(k)}: at rest it sags {ratio:.3f} of its chord; above {limit:.3f} the "
-                    f"parabola used here is more than about 1 % off the true catenary."
+                    f"{line.name}, {line.span_name(k)}: at rest it sags {ratio:.3f} of its chord; above {limit:.3f} "
+                    f"the parabola used here is more than about 1 % off the true catenary."
                 )
     return out
 
@@ -197,7 +200,9 @@ def start_at_rest(rig: Rig) -> Start:
     w = tb.new_work(m)
     _set_modes_for_rest(rig, lay, m, w)
     reference = _reference(rig)
-    free = free_points(rig) + [rig.index(x.point) for x in rig.springs if x.other is not None and rig.point(x.point).start == "moving"]
+    free = free_points(rig) + [
+        rig.index(x.point) for x in rig.springs if x.other is not None and rig.point(x.point).start == "moving"
+    ]
     rest = find_rest(m, w, y, free, gates=not tension.on_friction, enough_N=AT_REST * reference)
     if rest.left_over_N > 1e-5 * reference:
         raise RigError([_no_rest(rig, m, rest.where, rest.left_over_N)])

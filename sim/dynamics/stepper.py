@@ -1,6 +1,6 @@
-"""One step of the explicit Runge-Kutta pair 5(4) of Dormand and Prince (J. Comput. Appl. Math. 6, 1980) and its interpolant.
+"""One step of the explicit Runge-Kutta pair 5(4) of Dormand and Prince (J. Comput. Appl. Math. 6, 1980), with dense output.
 
-The interpolant of order four is Shampine's (Math. Comp. 46, 1986); its coefficients are held against SciPy's in the tests.
+The interpolant of order four is Shampine's (Math. Comp. 46, 1986); the tests hold its coefficients against SciPy's.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def step(t, h, y, k, tmp, work_done, first_power, gmin, first_negative, m, w):
     """All stages of one step; the new state is left in tmp and k[6] is its derivative.
 
     k (7, n), k[0] given. work_done (POWERS,) gets the work of this step; gmin the least value of every event function
-    after the start and first_negative the abscissa where it first fell below zero. Returns False if a stage had no line.
+    after the start and first_negative the abscissa where it first fell below zero. Returns False if line ran out.
     """
     n = len(y)
     for q in range(POWERS):
@@ -100,6 +100,4 @@ def prepare_dense(k, dense):
 def dense_state(theta, h, y, dense, out):
     """State at the fraction theta of the step that started from y."""
     for i in range(len(y)):
-        out[i] = y[i] + h * theta * (
-            dense[i, 0] + theta * (dense[i, 1] + theta * (dense[i, 2] + theta * dense[i, 3]))
-        )
+        out[i] = y[i] + h * theta * (dense[i, 0] + theta * (dense[i, 1] + theta * (dense[i, 2] + theta * dense[i, 3])))

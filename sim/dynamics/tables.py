@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-F, I = np.float64, np.int64
+FLOAT, INT = np.float64, np.int64
 
 # Gate kinds.
 TIED, SHEAVE, INTERIOR, DRIVE_END = 0, 1, 2, 3
@@ -33,106 +33,106 @@ DAMP_LIMITED, DAMP_PURE = 0, 1
 
 POINT = np.dtype(
     [
-        ("state", I),  # first of x, y, z, vx, vy, vz in the state vector; -1 for a fixed point
-        ("mass", F),  # kg, without line
-        ("drag_area", F),  # m2, drag coefficient times area
-        ("guided", I),  # 1: moves along (gx, gy, gz) only
-        ("gx", F),
-        ("gy", F),
-        ("gz", F),
+        ("state", INT),  # first of x, y, z, vx, vy, vz in the state vector; -1 for a fixed point
+        ("mass", FLOAT),  # kg, without line
+        ("drag_area", FLOAT),  # m2, drag coefficient times area
+        ("guided", INT),  # 1: moves along (gx, gy, gz) only
+        ("gx", FLOAT),
+        ("gy", FLOAT),
+        ("gz", FLOAT),
     ],
     align=True,
 )
 
 SPAN = np.dtype(
     [
-        ("a", I),
-        ("b", I),
-        ("ax", F),  # where the line meets the point, from the point's own position
-        ("ay", F),
-        ("az", F),
-        ("bx", F),
-        ("by", F),
-        ("bz", F),
-        ("first", I),  # first element
-        ("count", I),  # number of elements
-        ("sag", I),  # state index of the perpendicular sag and its rate; -1: not sagging
-        ("sag_damping", F),  # kg/s
+        ("a", INT),
+        ("b", INT),
+        ("ax", FLOAT),  # where the line meets the point, from the point's own position
+        ("ay", FLOAT),
+        ("az", FLOAT),
+        ("bx", FLOAT),
+        ("by", FLOAT),
+        ("bz", FLOAT),
+        ("first", INT),  # first element
+        ("count", INT),  # number of elements
+        ("sag", INT),  # state index of the perpendicular sag and its rate; -1: not sagging
+        ("sag_damping", FLOAT),  # kg/s
     ],
     align=True,
 )
 
 ELEMENT = np.dtype(
     [
-        ("span", I),
-        ("gate_in", I),
-        ("gate_out", I),
-        ("state", I),  # state index of the unstretched length
-        ("curve", I),
-        ("law", I),
-        ("share", F),  # fraction of the span's chord
-        ("centre", F),  # chord fraction of the element's middle
-        ("rho", F),  # kg per unstretched metre
-        ("tau", F),  # s, damping time
+        ("span", INT),
+        ("gate_in", INT),
+        ("gate_out", INT),
+        ("state", INT),  # state index of the unstretched length
+        ("curve", INT),
+        ("law", INT),
+        ("share", FLOAT),  # fraction of the span's chord
+        ("centre", FLOAT),  # chord fraction of the element's middle
+        ("rho", FLOAT),  # kg per unstretched metre
+        ("tau", FLOAT),  # s, damping time
     ],
     align=True,
 )
 
 GATE = np.dtype(
     [
-        ("kind", I),
-        ("point", I),
-        ("span", I),  # the span of an interior gate
-        ("before", I),  # element before, -1 none
-        ("after", I),  # element after, -1 none
-        ("state", I),  # state index of the line speed; -1 none
-        ("drive", I),
-        ("sign", F),  # +1 the drive is at the line's first end, -1 at its last
-        ("fraction", F),  # chord fraction of an interior gate
-        ("mass", F),  # kg, inertia / tread radius squared
-        ("bearing", F),  # friction torque over pin load and tread radius
-        ("bending", F),  # fraction of the mean tension
-        ("bar", F),  # friction coefficient of a bar that does not turn
-        ("weight", F),  # N, the sheave's own weight, on its pin
-        ("wound_strain", F),  # strain of the line on the drum
-        ("wound_energy", F),  # J per unstretched metre on the drum
-        ("also", I),  # next gate on the same sheave or drive, -1 none
+        ("kind", INT),
+        ("point", INT),
+        ("span", INT),  # the span of an interior gate
+        ("before", INT),  # element before, -1 none
+        ("after", INT),  # element after, -1 none
+        ("state", INT),  # state index of the line speed; -1 none
+        ("drive", INT),
+        ("sign", FLOAT),  # +1 the drive is at the line's first end, -1 at its last
+        ("fraction", FLOAT),  # chord fraction of an interior gate
+        ("mass", FLOAT),  # kg, inertia / tread radius squared
+        ("bearing", FLOAT),  # friction torque over pin load and tread radius
+        ("bending", FLOAT),  # fraction of the mean tension
+        ("bar", FLOAT),  # friction coefficient of a bar that does not turn
+        ("weight", FLOAT),  # N, the sheave's own weight, on its pin
+        ("wound_strain", FLOAT),  # strain of the line on the drum
+        ("wound_energy", FLOAT),  # J per unstretched metre on the drum
+        ("also", INT),  # next gate on the same sheave or drive, -1 none
     ],
     align=True,
 )
 
 DRIVE = np.dtype(
     [
-        ("state", I),  # paid out, speed
-        ("point", I),
-        ("gate", I),  # first gate
-        ("mass", F),
-        ("motion_first", I),
-        ("motion_last", I),  # pieces motion_first .. motion_last - 1
-        ("brake_first", I),
-        ("brake_last", I),
+        ("state", INT),  # paid out, speed
+        ("point", INT),
+        ("gate", INT),  # first gate
+        ("mass", FLOAT),
+        ("motion_first", INT),
+        ("motion_last", INT),  # pieces motion_first .. motion_last - 1
+        ("brake_first", INT),
+        ("brake_last", INT),
     ],
     align=True,
 )
 
 SPRING = np.dtype(
     [
-        ("point", I),
-        ("other", I),  # a point, or -1: the place (x, y, z)
-        ("x", F),
-        ("y", F),
-        ("z", F),
-        ("stiffness", F),
-        ("damping", F),
-        ("px", F),  # force on the point at zero travel
-        ("py", F),
-        ("pz", F),
+        ("point", INT),
+        ("other", INT),  # a point, or -1: the place (x, y, z)
+        ("x", FLOAT),
+        ("y", FLOAT),
+        ("z", FLOAT),
+        ("stiffness", FLOAT),
+        ("damping", FLOAT),
+        ("px", FLOAT),  # force on the point at zero travel
+        ("py", FLOAT),
+        ("pz", FLOAT),
     ],
     align=True,
 )
 
 CONTACT = np.dtype(
-    [("point", I), ("below", F), ("level", F), ("stiffness", F), ("tau", F), ("drag", F)],
+    [("point", INT), ("below", FLOAT), ("level", FLOAT), ("stiffness", FLOAT), ("tau", FLOAT), ("drag", FLOAT)],
     align=True,
 )
 
@@ -157,7 +157,7 @@ CONTACT = np.dtype(
     OBS_CONTACT,
 ) = range(17)
 
-OBSERVABLE = np.dtype([("kind", I), ("index", I), ("scale", F), ("shift", F), ("peak", I)], align=True)
+OBSERVABLE = np.dtype([("kind", INT), ("index", INT), ("scale", FLOAT), ("shift", FLOAT), ("peak", INT)], align=True)
 
 # Event functions are all in newtons: a strain times the line's first stiffness, a speed times this (N per m/s).
 SPEED_AS_FORCE = 1000.0
@@ -232,13 +232,13 @@ def new_work(m: Model) -> Work:
         node=z((n_g + n_d, 3)),
         power=z(POWERS),
         g=np.ones(event_count(m)),
-        mode_e=np.full(n_e, TAUT, I),
-        mode_g=np.full(n_g, FREE, I),
-        mode_c=np.zeros(n_c, I),
-        mode_d=np.zeros(n_d, I),
-        mode_b=np.zeros(n_d, I),
-        mode_p=np.full(n_p, FIXED, I),
-        piece=z((n_d, 3), I),
+        mode_e=np.full(n_e, TAUT, INT),
+        mode_g=np.full(n_g, FREE, INT),
+        mode_c=np.zeros(n_c, INT),
+        mode_d=np.zeros(n_d, INT),
+        mode_b=np.zeros(n_d, INT),
+        mode_p=np.full(n_p, FIXED, INT),
+        piece=z((n_d, 3), INT),
         held=np.ones(n_g + n_d),
     )
 

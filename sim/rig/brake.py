@@ -21,7 +21,7 @@ class Brake:
 
 
 def capacity(brakes: Sequence[Brake], power_off_s: float) -> tuple[tuple[float, float, float], ...]:
-    """All brakes together after power off: pieces (start s, force N at the start, slope N/s), the first at power off."""
+    """All brakes together after power off: pieces (start s, force N at the start, slope N/s), from power off on."""
     corners = sorted({0.0, *(b.delay_s for b in brakes), *(b.closed_s for b in brakes)})
     pieces = []
     for at in corners:

@@ -19,7 +19,7 @@ class PowerOff:
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """One run's orders. motions: every drive's; power_off: the drives that lose power, and when. known: events by the clock."""
+    """One run's orders. motions: every drive's; power_off: which lose power, and when. known: by the clock."""
 
     name: str
     kind: str

@@ -65,7 +65,6 @@ def strain_at(x: NDArray, c: NDArray, force_N: float) -> float:
     return float(x[k] + s)
 
 
-
 def slope_at(x: NDArray, c: NDArray, strain: float) -> float:
     """Stiffness df/dstrain (N) of a curve at a strain."""
     k = max(int(np.searchsorted(x, strain, side="right")) - 1, 0)

@@ -30,7 +30,7 @@ class Point:
 
 @dataclass(frozen=True)
 class Spring:
-    """A linear spring and damper in every direction: a mount (other is None, resting at `rest_m`) or a lagging body mass.
+    """A linear spring and damper in every direction: a mount (other None, resting at `rest_m`) or a lagging mass.
 
     It carries, at rest, whatever the point needs to stay where it was put.
     """

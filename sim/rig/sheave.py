@@ -17,7 +17,7 @@ class Sheave:
     """One sheave: where it sits and what it costs to turn it.
 
     inertia_mass_kg: inertia over tread radius squared; half the mass of a disc of the tread diameter.
-    bearing: friction coefficient times pin over tread diameter; acts on the resultant of both legs and the sheave's weight.
+    bearing: friction coefficient times pin over tread diameter; acts on the resultant of legs and sheave's weight.
     bending: part of the mean tension lost in bending the line on and off; None: the line's own.
     bar: friction coefficient of a bar that does not turn (Euler and Eytelwein), 0 for a sheave that turns.
     """
@@ -38,7 +38,7 @@ def disc_inertia_mass_kg(mass_kg: float) -> float:
 
 
 def bending_loss(sheave: Sheave, material: Material) -> float:
-    """Part of the mean tension lost at a sheave: what the sheave states, else the line's own; a bar has none beside mu."""
+    """Part of the mean tension lost at a sheave: what the sheave states, else the line's own; a bar has none."""
     if sheave.bar > 0.0:
         return 0.0
     return material.bending_loss if sheave.bending is None else sheave.bending

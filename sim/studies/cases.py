@@ -70,7 +70,9 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
         stopped_drives=stop.drives,
         known=tuple(sorted(known, key=lambda e: e.time_s)),
         last_action_s=_last_action(
-            rig, {n: m for n, m in motions.items() if n not in power_off or stop.category}, [time_s, *_closed(power_off)]
+            rig,
+            {n: m for n, m in motions.items() if n not in power_off or stop.category},
+            [time_s, *_closed(power_off)],
         ),
     )
 

@@ -62,14 +62,12 @@ def static_forces(raw: Raw) -> dict[str, float]:
     """Force on every element at rest before anything moves (N)."""
     values = static_values(raw.ready)
     columns = raw.ready.columns
-    return {
-        name: max(values[columns[o].column] for o, _ in group) for name, group in element_columns(raw).items()
-    }
+    return {name: max(values[columns[o].column] for o, _ in group) for name, group in element_columns(raw).items()}
 
 
 def events(raw: Raw) -> tuple[Event, ...]:
     """Every discontinuity in order of time, in words."""
-    out = list(e for e in raw.case.known if e.time_s <= raw.end_s + 1e-9)
+    out = [e for e in raw.case.known if e.time_s <= raw.end_s + 1e-9]
     for t, word, index, value in raw.log:
         text, unit = WORDS[int(word)]
         out.append(Event(float(t), text, _where(raw, int(word), int(index)), float(value) if unit else None, unit))
@@ -262,17 +260,25 @@ def peak_change(raw: Raw, finer: Raw) -> float:
     worst = 0.0
     for o, c in enumerate(raw.ready.columns):
         if c.peak:
-            least = 1.0 if not c.column.startswith(("force_N", "tension_N", "floor_force_N")) else 0.01 * raw.ready.start.reference_N
+            least = (
+                1.0
+                if not c.column.startswith(("force_N", "tension_N", "floor_force_N"))
+                else 0.01 * raw.ready.start.reference_N
+            )
             worst = max(worst, abs(float(finer.peak[o] - raw.peak[o])) / max(abs(float(finer.peak[o])), least))
     return worst
 
 
 def _remarks(raw: Raw) -> list[str]:
     out = list(raw.ready.start.remarks)
-    moving = max(
-        (abs(float(raw.samples[-1, _column(raw, f"total_speed_m_s:{p.name}")])) for p in raw.ready.rig.performers),
-        default=0.0,
-    ) if len(raw.samples) else 0.0
+    moving = (
+        max(
+            (abs(float(raw.samples[-1, _column(raw, f"total_speed_m_s:{p.name}")])) for p in raw.ready.rig.performers),
+            default=0.0,
+        )
+        if len(raw.samples)
+        else 0.0
+    )
     if raw.status == od.END_OF_TIME and moving > STILL_MOVING_M_S:
         out.append(f"at the end of the run, {raw.end_s:.1f} s, something still moves at {moving:.2f} m/s")
     guards = sum(1 for row in raw.log if row[1] == md.EV_GUARD)

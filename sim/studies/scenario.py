@@ -9,11 +9,11 @@ from importlib.metadata import PackageNotFoundError, version
 from sim.build import build_rig
 from sim.dynamics.run import ready
 from sim.results.model import Drawing, DrawnLine, Result, Run
-from sim.rig.rig import Rig
+from sim.rig.rig import Rig, RigError
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
 from sim.strength.judge import judge
-from sim.strength.prepare import prepare
+from sim.strength.prepare import Prepared, StrengthError, prepare
 from sim.studies.cases import planned_case, stop_case
 from sim.studies.single import simulate
 from sim.studies.sweep import Sweep, Tell, sweep
@@ -27,8 +27,7 @@ def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
     progress(what, done, total) is told of every run. What is not simulated yet is listed, and the rest is run.
     """
     tell = progress or (lambda what, done, total: None)
-    rig = build_rig(scenario)
-    prepared = prepare(scenario)
+    rig, prepared = _build(scenario)
     _compile(tell, rig)
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
     runs: dict[str, Run] = {}
@@ -52,6 +51,23 @@ def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
     return _result(scenario, rig, runs, sweeps, prepared)
 
 
+def _build(scenario: Scenario) -> tuple[Rig, Prepared]:
+    """The rig and what will be judged of it; all that is wrong with either is said at once."""
+    sentences: list[str] = []
+    rig, prepared = None, None
+    try:
+        rig = build_rig(scenario)
+    except RigError as wrong:
+        sentences += wrong.sentences
+    try:
+        prepared = prepare(scenario)
+    except StrengthError as wrong:
+        sentences += [s for s in wrong.sentences if s not in sentences]
+    if rig is None or prepared is None:
+        raise RigError(sentences)
+    return rig, prepared
+
+
 def _compile(tell: Tell, rig: Rig) -> None:
     """The first run on a machine compiles the solver; say so before it does."""
     from sim.dynamics.jit import is_compiled
@@ -61,7 +77,9 @@ def _compile(tell: Tell, rig: Rig) -> None:
     ready(rig)
 
 
-def _result(scenario: Scenario, rig: Rig, runs: Mapping[str, Run], sweeps: Mapping[str, Sweep], prepared) -> Result:
+def _result(
+    scenario: Scenario, rig: Rig, runs: Mapping[str, Run], sweeps: Mapping[str, Sweep], prepared: Prepared
+) -> Result:
     pending = not_simulated(scenario)
     cases = {name: run.case for name, run in runs.items()}
     verdict = judge(scenario, cases, pending, prepared)

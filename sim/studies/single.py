@@ -18,7 +18,7 @@ def simulate(
     """Run one case. A pure function of the rig and the case.
 
     sample_rate_Hz, tolerance: left out, the rig's own. audited: run it once more at a tenth of the tolerance.
-    The loop samples at a multiple of the trace's rate, at 10 kHz or above, so that g can be filtered as SAE J211-1 asks.
+    The loop samples at a multiple of the trace's rate, at 10 kHz or above, so that g can be filtered (SAE J211-1).
     """
     rate = sample_rate_Hz or rig.timing.sample_rate_Hz
     tol = tolerance or rig.timing.tolerance

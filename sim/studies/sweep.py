@@ -117,4 +117,3 @@ def worst_instants(table: SweepTable, strength_N: Mapping[str, float]) -> dict[s
 def _highest(columns: list[np.ndarray]) -> int:
     """Row of the largest value in any of the columns."""
     return int(np.nanargmax(np.nanmax(np.array(columns), axis=0)))
-

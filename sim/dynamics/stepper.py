@@ -1,4 +1,4 @@
-"""One step of the explicit Runge-Kutta pair 5(4) of Dormand and Prince (J. Comput. Appl. Math. 6, 1980), with dense output.
+"""One step of the explicit Runge-Kutta pair 5(4) of Dormand and Prince (J. Comput. Appl. Math. 6, 1980); dense output.
 
 The interpolant of order four is Shampine's (Math. Comp. 46, 1986); the tests hold its coefficients against SciPy's.
 """

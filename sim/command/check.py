@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
 from rich.console import Console
 
-from sim.command.reading import read_scenario
+from sim.command.reading import cannot_be_built, read_scenario
 from sim.command.screen import console
 from sim.command.status import Refused, Status
 from sim.command.summary import print_list, words_and_numbers
@@ -19,33 +20,61 @@ from sim.results.shown import Units, bare, shown, unit_shown
 if TYPE_CHECKING:
     from sim.rig.rig import Rig
     from sim.scenario.model import Scenario
+    from sim.strength.elements import Element
+    from sim.strength.prepare import Prepared
 
 
 def check_file(file: Path, out: Path | None, units: Units) -> int:
     """Read, check and draw the scenario in `file`; print its rig and its moves. Raises Refused with all its faults."""
     scenario = read_scenario(file).scenario
-    from sim.build import build_rig
-    from sim.rig.rig import RigError
     from sim.scenario.pending import not_simulated
     from sim.studies.checked import check_summary
 
-    try:
-        rig = build_rig(scenario)
-    except RigError as error:
-        raise Refused(f"{file}: this rig cannot be built", *(f"  {line}" for line in error.sentences)) from error
+    rig, prepared = _built(file, scenario)
     pending = not_simulated(scenario)
+    unjudged = [f"{e.name}: {e.gap or 'no strength is stated'}" for e in prepared.elements if _not_judged(e)]
     screen = console()
     screen.print(f"{file}: no fault found", soft_wrap=True)
     screen.print(scenario.title, style="bold")
     print_list(screen, "Rig", _rig_lines(scenario, units))
     print_list(screen, "Asked", _asked_lines(scenario, units))
     _print_moves(screen, check_summary(scenario, rig), [p.name for p in rig.performers], units)
-    print_list(screen, "Assumed", rig.assumptions)
+    print_list(screen, "Assumed", (*rig.assumptions, *prepared.assumptions))
+    print_list(screen, "Will not be judged", unjudged)
     print_list(screen, "Not simulated yet", pending)
     drawing = _draw(rig, out or file.with_name(f"{file.stem}-rig.svg"), scenario.title, units)
     screen.print(f"\nRig drawing: {drawing}", soft_wrap=True)
     screen.print(SHORT)
     return Status.UNFINISHED if pending else Status.WITHIN
+
+
+def _built(file: Path, scenario: Scenario) -> tuple[Rig, Prepared]:
+    """The rig, hanging as described, and what will be judged of it. Raises Refused with all that is wrong."""
+    from sim.build import build_rig
+    from sim.dynamics.cutting import balance
+    from sim.rig.rig import RigError
+    from sim.strength.prepare import StrengthError, prepare
+
+    sentences: list[str] = []
+    rig, prepared = None, None
+    try:
+        prepared = prepare(scenario)
+    except StrengthError as wrong:
+        sentences += wrong.sentences
+    try:
+        rig = build_rig(scenario)
+        balance(rig, np.array([point.position_m for point in rig.points]))
+    except RigError as wrong:
+        sentences += [sentence for sentence in wrong.sentences if sentence not in sentences]
+    if rig is None or prepared is None or sentences:
+        raise cannot_be_built(file, sentences)
+    return rig, prepared
+
+
+def _not_judged(element: Element) -> bool:
+    required = element.required
+    asked = any(factor is not None for factor in (required.static, required.working, required.emergency))
+    return asked and (element.breaking_strength_N is None or bool(element.gap))
 
 
 def _rig_lines(scenario: Scenario, units: Units) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -46,3 +47,8 @@ def named_files(scenario: Scenario) -> list[str]:
 def _faults(file: Path, faults: tuple[Fault, ...] | list[Fault]) -> list[str]:
     number = "one fault" if len(faults) == 1 else f"{len(faults)} faults"
     return [f"{file}: {number}, nothing was run", *(f"  {fault}" for fault in faults)]
+
+
+def cannot_be_built(file: Path, sentences: Iterable[str]) -> Refused:
+    """What to tell of a file without fault that describes a rig which cannot be, or cannot hang as described."""
+    return Refused(f"{file}: this rig cannot be built", *(f"  {sentence}" for sentence in sentences))

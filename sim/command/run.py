@@ -5,9 +5,8 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from sim.command.reading import read_scenario
+from sim.command.reading import cannot_be_built, read_scenario
 from sim.command.screen import console, progress
-from sim.command.status import Refused
 from sim.command.summary import print_summary, print_verdict
 from sim.results.folder import refuse_early, write_result
 from sim.results.model import Result
@@ -26,7 +25,7 @@ def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: boo
         try:
             result = run_scenario(read.scenario, progress=tell)
         except RigError as error:
-            raise Refused(f"{file}: this rig cannot be built", *(f"  {line}" for line in error.sentences)) from error
+            raise cannot_be_built(file, error.sentences) from error
         if tell is not None:
             tell("drawing and writing", 0, 1)
         write_result(folder, result, read.inputs, partial(draw, units=units, png=png), overwrite=replace)

@@ -77,6 +77,26 @@ def test_all_faults_are_told_at_once(tmp_path: Path, capsys) -> None:
     assert list(tmp_path.iterdir()) == [file]
 
 
+def test_a_rig_that_cannot_be_is_told_in_words(tmp_path: Path, capsys) -> None:
+    """Suspended a metre beside the sheave it hangs from, with a splice nobody knows: both are told."""
+    text = (ROOT / "scenarios/lamplighters-drop.yaml").read_text()
+    file = tmp_path / "off.yaml"
+    file.write_text(text.replace("at: [14 m, 0 m, 11 m] ", "at: [13 m, 0 m, 11 m] ").replace("long splice with", "odd"))
+    for command in ("check", "run"):
+        assert main([command, str(file)]) == 2
+        told = capsys.readouterr().err
+        assert "termination 'odd thimble' is unknown" in told
+    assert main(["check", str(file)]) == 2
+    assert "[14.000 m, -0.000 m, 11.000 m]" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == [file]
+
+
+def test_what_will_not_be_judged_is_told_beforehand(drop: Path, capsys) -> None:
+    drop.write_text(drop.read_text().replace("holds: lead sheave, breaking_strength: 40 kN", "holds: lead sheave"))
+    assert main(["check", str(drop)]) == 0
+    assert "Will not be judged\n- lead sling: " in capsys.readouterr().out
+
+
 def test_an_earlier_drawing_is_replaced_and_anything_else_left_alone(drop: Path, capsys) -> None:
     mine = drop.parent / "mine.svg"
     mine.write_text("<svg>mine</svg>")

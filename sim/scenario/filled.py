@@ -38,7 +38,7 @@ def _table(part: Part) -> dict[str, Any]:
         key = info.alias or name
         if isinstance(part, Scenario) and key in MAY_BE_NONE:
             table[key] = _plain(value) if not _says_none(value) else "none"
-        elif value is not None and not (isinstance(value, Mapping | tuple) and not value):
+        elif value is not None and not (isinstance(value, Mapping | tuple | str) and not value):
             table[key] = _plain(value)
     return table
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, JsonValue, PrivateAttr
 
@@ -115,6 +115,9 @@ def _none_as(written: Any, nothing: Any, expected: str) -> Any:
     return written
 
 
+_Stops = Literal["none"] | Annotated[tuple[Stop, ...], Field(min_length=1)]
+
+
 class Scenario(Part):
     """A rig, what it is asked to do, and what must hold."""
 
@@ -148,11 +151,11 @@ class Scenario(Part):
     """Counterweights by name."""
     moves: tuple[Move, ...] = ()
     """What drives are asked to do."""
-    stops: Annotated[tuple[Stop, ...], BeforeValidator(_list_or_none, json_schema_input_type=str | tuple[Stop, ...])]
+    stops: Annotated[tuple[Stop, ...], BeforeValidator(_list_or_none, json_schema_input_type=_Stops)]
     """Due: a list, or the word none (then empty)."""
     faults: tuple[Failure, ...] = ()
     """Single failures to look at."""
-    limits: Annotated[Limits, BeforeValidator(_table_or_none, json_schema_input_type=str | Limits)]
+    limits: Annotated[Limits, BeforeValidator(_table_or_none, json_schema_input_type=Literal["none"] | Limits)]
     """Due: a table, or the word none (then `limits.none`)."""
     run: RunSettings = RunSettings()
     """How runs are made."""

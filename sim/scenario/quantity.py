@@ -80,12 +80,12 @@ class Quantity:
         """The quantity from its text or its long form. Raises Refused."""
         if isinstance(written, cls):
             return written
-        if isinstance(written, str):
+        if isinstance(written, str) and written.strip():
             value = float(cls._exact_si(written))
             return cls(value, value, value, written.strip())
         if isinstance(written, Mapping):
             return cls._read_long(written)
-        found = "a list" if isinstance(written, list) else repr(written)
+        found = "a list" if isinstance(written, list) else "nothing" if isinstance(written, str) else repr(written)
         raise Refused(found, f"{cls.kind} with its unit, such as {cls.example()}")
 
     @classmethod
@@ -131,9 +131,8 @@ class Quantity:
         """{value, from, within | range}. Raises Refused."""
         for key in written:
             if key not in (*LONG_FORM_KEYS, "notes"):
-                raise Refused(
-                    quoted(key), f"only {listed(LONG_FORM_KEYS, 'and')} here", nearest_word(key, LONG_FORM_KEYS)
-                )
+                near = nearest_word(key, LONG_FORM_KEYS)
+                raise Refused(quoted(key), f"only {listed(LONG_FORM_KEYS, 'and')} here", near, at=key)
         value = written.get("value")
         if not isinstance(value, str):
             raise Refused("no value" if value is None else "no text", f"value: {cls.kind}, such as {cls.example()}")

@@ -20,7 +20,7 @@ from sim.scenario.crosscheck import cross_check
 from sim.scenario.faults import Fault, ScenarioErrors, fault_at
 from sim.scenario.filled import filled_in
 from sim.scenario.model import MAY_BE_NONE, Note, Scenario, Source
-from sim.scenario.refused import Refused, nearest_word, quoted
+from sim.scenario.refused import Refused, listed, nearest_word, quoted
 from sim.scenario.tree import START, Place, Table, TreeError, as_tree, place_of, read_tree
 
 LARGEST_FILE = 2_000_000
@@ -94,8 +94,18 @@ def _read(text: str, name: str, path: Path | None) -> Scenario:
     if not refused:
         refused += _compared(root, path)
     if refused or scenario is None:
-        raise ScenarioErrors(fault_at(name, place, one) for place, one in refused)
+        raise ScenarioErrors(fault_at(name, place, one) for place, one in _first_causes(refused))
     return scenario.with_source(Source(name, text, path, tuple(notes)))
+
+
+def _first_causes(refused: Complaints) -> Complaints:
+    """Without what follows from an alias, which the tree holds as nothing."""
+    aliases = {(place.line, place.column) for place, one in refused if one.found.startswith("alias *")}
+    return [
+        (place, one)
+        for place, one in refused
+        if (place.line, place.column) not in aliases or one.found.startswith("alias *")
+    ]
 
 
 def _prepared(text: str, name: str) -> tuple[Table, list[Note], Complaints]:
@@ -162,15 +172,17 @@ def _translated(error: Mapping[str, Any]) -> tuple[Place, Refused]:
     if kind == "union_tag_invalid":
         tags = re.findall(r"'([^']*)'", context["expected_tags"])
         word = written[context["discriminator"].strip("'")]
-        return place_of(word), Refused(quoted(word), context["expected_tags"], nearest_word(word, tags))
+        near = nearest_word(word, tags) if isinstance(word, str) else ""
+        return place_of(word), Refused(_shown(word), listed(tags), near)
     if kind == "union_tag_not_found":
         return _missing(context["discriminator"].strip("'"), place)
     if kind == "literal_error" and isinstance(written, str):
         words = re.findall(r"'([^']*)'", context["expected"])
         return place, Refused(_shown(written), context["expected"], nearest_word(written, words))
     if kind in ("too_short", "string_too_short"):
+        found = f"a list of {len(written)}" if isinstance(written, list) and written else "nothing"
         least = context["min_length"]
-        return place, Refused(_shown(written), f"at least {least}" if least > 1 else "something")
+        return place, Refused(found, f"at least {least} names" if least > 1 else "something")
     if kind in ("too_long", "tuple_too_long"):
         return place, Refused(f"a list of {len(written)}", "[x, y, z], each with its unit")
     return place, Refused(_shown(written), _SHAPES.get(kind) or str(error["msg"]))
@@ -189,7 +201,7 @@ def _place_in(written: Any, refused: Refused) -> Place:
 
 def _shown(written: Any) -> str:
     if isinstance(written, str):
-        return quoted(written) if written else "nothing"
+        return quoted(written)
     return "a list" if isinstance(written, list) else "a table" if isinstance(written, Mapping) else repr(written)
 
 

@@ -27,23 +27,29 @@ class Refused(ValueError):
 
 
 def quoted(text: str, longest: int = 48) -> str:
-    """The written text in quotes, shortened, with unprintable characters made visible."""
+    """The written text in quotes, shortened, unprintable characters made visible; 'nothing' where there is none."""
+    if not text:
+        return "nothing"
     shown = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[: longest + 1])
     return f"'{shown[:longest]}…'" if len(shown) > longest else f"'{shown}'"
 
 
 def nearest_word(word: str, words: Iterable[str]) -> str:
-    """The right word nearest to a wrong one, '' where none is near. Case alone never makes the difference."""
+    """The right word nearest to a wrong one, '' where none is near. Case, blanks and hyphens count for nothing."""
     choices = [*words]
     if len(word) > _LONGEST_WORD:
         return ""
     for choice in choices:
-        if choice.casefold() == word.casefold():
+        if _bare(choice) == _bare(word):
             return choice
     if len(choices) > _MOST_CHOICES:
         return ""
     close = get_close_matches(word.casefold(), [c.casefold() for c in choices], n=1, cutoff=0.6)
     return next((c for c in choices if close and c.casefold() == close[0]), "")
+
+
+def _bare(word: str) -> str:
+    return "".join(c for c in word.casefold() if c not in " _-")
 
 
 def listed(words: Iterable[str], last: str = "or") -> str:

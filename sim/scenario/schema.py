@@ -133,6 +133,10 @@ def _loosened(schema: Any) -> Any:
     if not isinstance(schema, dict):
         return schema
     loose = {key: _loosened(value) for key, value in schema.items()}
+    if "discriminator" in loose:
+        # an element that is like another need not say its kind, so it may look like several
+        del loose["discriminator"]
+        loose["anyOf"] = loose.pop("oneOf")
     if isinstance(loose.get(SCHEMA_MARK), str):
         loose = {"$ref": f"#/$defs/{loose.pop(SCHEMA_MARK)}", **loose}
     if schema.get("type") == "string" and not schema.keys() & {"enum", "const", "examples"}:

@@ -89,7 +89,7 @@ def read_tree(text: str) -> tuple[Table, list[tuple[Place, Refused]]]:
         for event in yaml.parse(text, Loader=_Loader):
             builder.take(event)
     except yaml.MarkedYAMLError as error:
-        raise _not_yaml(error.problem_mark, error.problem or error.context or "text that is no YAML") from None
+        raise _not_yaml(error, text) from None
     except yaml.reader.ReaderError as error:
         before = text[: error.position]
         place = Place(before.count("\n") + 1, error.position - (before.rfind("\n") + 1) + 1)
@@ -97,17 +97,24 @@ def read_tree(text: str) -> tuple[Table, list[tuple[Place, Refused]]]:
     except yaml.YAMLError as error:
         raise TreeError(Refused(str(error).splitlines()[0], "YAML"), START) from None
     if not isinstance(builder.root, Table):
-        found = "nothing" if builder.root in (None, "") else "something else"
+        found = "nothing" if not builder.root else "a list" if isinstance(builder.root, Items) else quoted(builder.root)
         raise TreeError(Refused(found, "a table of keys, such as title: and performers:"), place_of(builder.root))
     return builder.root, builder.refused
 
 
-def _not_yaml(mark: Any, problem: str) -> TreeError:
-    place = Place(mark.line + 1, mark.column + 1) if mark is not None else START
-    tab = "'\\t'" in problem or "tab" in problem
-    expected = "blanks, not tabs, to indent" if tab else "YAML: key, colon, blank, value"
-    problem = problem.removeprefix("found ")
-    return TreeError(Refused(problem, expected), place)
+def _not_yaml(error: yaml.MarkedYAMLError, text: str) -> TreeError:
+    """Where the text stops being YAML; for a bracket that is never closed, where it opens."""
+    problem = error.problem or error.context or "no reason known"
+    unclosed = problem.startswith("did not find expected") and error.context_mark is not None
+    mark: Any = error.context_mark if unclosed else error.problem_mark or error.context_mark
+    if mark is None:
+        return TreeError(Refused(f"text that is no YAML ({problem})", "YAML"), START)
+    lines = text.split("\n")
+    tab = mark.line < len(lines) and lines[mark.line][mark.column : mark.column + 1] == "\t"
+    refused = Refused(f"text that is no YAML ({problem})", "key, colon, blank, value; and brackets in pairs")
+    if tab:
+        refused = Refused("a tab", "blanks to indent")
+    return TreeError(refused, Place(mark.line + 1, mark.column + 1))
 
 
 @dataclass
@@ -159,7 +166,8 @@ class _Builder:
         if event.anchor is not None:
             self._refuse(event, f"anchor &{event.anchor}", "no anchors: like: with a name copies an element")
         if event.tag is not None:
-            self._refuse(event, f"tag {quoted(event.tag)}", "no tags: the key says what a value is")
+            tag = event.tag.replace("tag:yaml.org,2002:", "!!")
+            self._refuse(event, f"tag {quoted(tag)}", "no tags: the key says what a value is")
 
     def _awaits_key(self) -> bool:
         return bool(self.stack) and isinstance(self.stack[-1].made, Table) and self.stack[-1].key is None

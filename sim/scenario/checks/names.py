@@ -111,6 +111,6 @@ def _allowed(name: str) -> Iterator[Complaint]:
         found = f"{quoted(wrong[0])} in the name {quoted(name)}"
         yield place_of(name), Refused(found, "a name without : , # -> or quotes")
     elif not name.strip() or name != name.strip():
-        yield place_of(name), Refused(f"the name {quoted(name)}", "a name that begins and ends with a letter or digit")
+        yield place_of(name), Refused(f"the name {quoted(name)}", "a name without blanks around it")
     elif len(name) > 60:
         yield place_of(name), Refused(f"a name of {len(name)} characters", "at most 60")

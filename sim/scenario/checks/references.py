@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sim.scenario.checks.names import Complaint, Names, items, table, texts, word
 from sim.scenario.refused import Refused, listed, nearest_word, quoted
-from sim.scenario.tree import Table, place_of
+from sim.scenario.tree import Table, Text, place_of
 
 ENDS = ("performers", "harness point", "drives", "anchors", "junctions", "counterweights")
 """What a line may end at."""
@@ -32,14 +32,21 @@ def check_lines(root: Table, names: Names) -> Iterator[Complaint]:
                 yield name.place, Refused(f"{quoted(name)} a second time", "each place once in a route")
             passed.add(name)
         ends = route[:1] + route[-1:]
-        for end in table(line, "terminations") if len(route) > 1 else ():
+        for end in table(line, "terminations") if _whole(route, names) else ():
             if end not in ends:
                 expected = f"an end of this line: {listed(ends)}"
                 yield place_of(end), Refused(quoted(end), expected, nearest_word(end, ends))
 
 
+def _whole(route: list[Text], names: Names) -> bool:
+    """True where both ends of a route are known; otherwise what follows from them is not told as well."""
+    return len(route) > 1 and all(names.section.get(end) in ENDS for end in (route[0], route[-1]))
+
+
 def check_ends(root: Table, names: Names) -> Iterator[Complaint]:
     """Performers, counterweights and junctions hang on something; drives that move hold a line."""
+    if not all(_whole(texts(line, "route"), names) for line in table(root, "lines").values()):
+        return
     ending: dict[str, int] = {}
     for line in table(root, "lines").values():
         route = texts(line, "route")
@@ -84,7 +91,7 @@ def check_places(root: Table, names: Names) -> Iterator[Complaint]:
             ends = route[:1] + route[-1:]
             if end is None:
                 yield held.place, Refused("a line without end", f"end: {listed(ends)} beside it")
-            elif end not in ends and len(route) > 1:
+            elif end not in ends and _whole(route, names):
                 yield end.place, Refused(quoted(end), f"an end of {held}: {listed(ends)}", nearest_word(end, ends))
         elif end is not None and held in names.section:
             yield end.place, Refused(f"end of {quoted(held)}", "end only where hardware holds a line")

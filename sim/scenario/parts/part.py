@@ -32,11 +32,14 @@ class Part(BaseModel):
 
     @classmethod
     def check_written(cls, written: Mapping[str, Any]) -> Iterator[Refused]:
-        """Further rules about which keys are written (all values are still text). Override where needed."""
+        """Further rules about which keys are written (all values are still as written). Override where needed."""
         yield from ()
 
     def check_values(self) -> Iterator[Refused]:
-        """Further rules about values that were read well. `at` may name a key of this part. Override where needed."""
+        """Further rules about values, once all were read well and no rule about keys was broken. Override where needed.
+
+        `at` of what is refused may name a key of this part.
+        """
         yield from ()
 
     @classmethod
@@ -67,10 +70,11 @@ class Part(BaseModel):
         for refused in cls._unknown_keys(written):
             _complain(info, refused, written)
             known.pop(str(refused.at), None)
-        for refused in (*cls._group_rules(known), *cls.check_written(known)):
+        rules_broken = [*cls._group_rules(known), *cls.check_written(known)]
+        for refused in rules_broken:
             _complain(info, refused, written)
         part = read(known)
-        for refused in part.check_values():
+        for refused in () if rules_broken else part.check_values():
             _complain(info, refused, written)
         return part
 

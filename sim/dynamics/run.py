@@ -22,6 +22,8 @@ from sim.rig.rig import Rig
 
 LOG_LENGTH = 20000
 MOST_STEPS = 20_000_000
+# The energy error counts against what was turned over, and at rest against the heaviest weight moved by this.
+LEAST_TURNED_M = 1e-3
 # With no duration given a run ends when, for two blocks of half a second, no point moves faster than this, ...
 REST_SPEED_M_S = 0.02
 # ... or this long after the last thing that was done.
@@ -170,7 +172,7 @@ def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, e
         steps=int(counts[od.STEPS]),
         restarts=int(counts[od.RESTARTS]),
         events=int(counts[od.EVENTS]),
-        residual=float(audit[0] / audit[1]) if audit[1] > 0 else 0.0,
+        residual=float(audit[0]) / max(float(audit[1]), LEAST_TURNED_M * start.reference_N),
         work_J=audit[3:].copy(),
         tolerance=tolerance,
         state=record.final,

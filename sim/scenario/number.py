@@ -38,6 +38,9 @@ _VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "�
 def split_number(text: str) -> tuple[Fraction, str]:
     """The number a text begins with, exactly, and what follows it (the unit, stripped).
 
+    >>> split_number("1 1/4 in")
+    (Fraction(5, 4), 'in')
+
     Raises Refused where the text does not begin with one well-formed finite number.
     """
     if len(text) > LONGEST_TEXT:

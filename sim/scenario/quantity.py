@@ -77,7 +77,14 @@ class Quantity:
 
     @classmethod
     def read(cls, written: object) -> Self:
-        """The quantity from its text or its long form. Raises Refused."""
+        """The quantity from its text or its long form. Raises Refused.
+
+        >>> from sim.scenario.kinds import Force, Length
+        >>> Length.read("5 ft 6 in").m
+        1.6764
+        >>> Force.read({"value": "29 kN", "from": "certificate 4471", "within": "5 %"}).low_si
+        27550.0
+        """
         if isinstance(written, cls):
             return written
         if isinstance(written, str) and written.strip():

@@ -103,17 +103,18 @@ def read_tree(text: str) -> tuple[Table, list[tuple[Place, Refused]]]:
 
 
 def _not_yaml(error: yaml.MarkedYAMLError, text: str) -> TreeError:
-    """Where the text stops being YAML; for a bracket that is never closed, where it opens."""
-    problem = error.problem or error.context or "no reason known"
-    unclosed = problem.startswith("did not find expected") and error.context_mark is not None
-    mark: Any = error.context_mark if unclosed else error.problem_mark or error.context_mark
+    """Where the text stops being YAML; for a bracket that never closes, where it opens."""
+    in_brackets = (error.context or "").startswith("while parsing a flow") and error.context_mark is not None
+    mark: Any = error.context_mark if in_brackets else error.problem_mark or error.context_mark
     if mark is None:
-        return TreeError(Refused(f"text that is no YAML ({problem})", "YAML"), START)
+        return TreeError(Refused("text that is no YAML", "YAML"), START)
     lines = text.split("\n")
-    tab = mark.line < len(lines) and lines[mark.line][mark.column : mark.column + 1] == "\t"
-    refused = Refused(f"text that is no YAML ({problem})", "key, colon, blank, value; and brackets in pairs")
-    if tab:
+    if in_brackets:
+        refused = Refused("a bracket that does not close", "its other half, and commas between what is in it")
+    elif mark.line < len(lines) and lines[mark.line][mark.column : mark.column + 1] == "\t":
         refused = Refused("a tab", "blanks to indent")
+    else:
+        refused = Refused(f"text that is no YAML ({error.problem or error.context})", "key, colon, blank, value")
     return TreeError(refused, Place(mark.line + 1, mark.column + 1))
 
 

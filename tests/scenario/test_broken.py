@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 
 from sim.scenario import ScenarioErrors, read_file
 
@@ -41,6 +42,13 @@ def test_faults_point_into_the_file(name: str) -> None:
         if word and fault.key:
             begins = word[1][:3].strip()
             assert lines[fault.line - 1][fault.column - 1 :].lstrip("'\"{ ").startswith(begins)
+
+
+def test_python_s_own_yaml_scanner_tells_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where PyYAML comes without its C library the messages are the same."""
+    monkeypatch.setattr("sim.scenario.tree._Loader", yaml.SafeLoader)
+    for name in EXPECTED:
+        test_a_broken_file_is_told_all_its_faults(name)
 
 
 def test_every_broken_file_is_in_the_table() -> None:

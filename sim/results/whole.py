@@ -109,7 +109,7 @@ def _still_written(pid: int, entry: Path) -> bool:
 def _force_to_disk(folder: Path) -> None:
     for path in sorted(folder.rglob("*"), reverse=True):
         if path.is_file():
-            with path.open("rb") as file:
+            with path.open("r+b") as file:  # some systems force only what may be written
                 os.fsync(file.fileno())
         else:
             _force_entry_to_disk(path)

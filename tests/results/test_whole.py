@@ -91,6 +91,27 @@ def test_a_killed_process_leaves_no_half_folder(tmp_path: Path, over_an_old_one:
     assert read_result(out).title == made_up_result().title
 
 
+_NO_ROOM = """
+    import resource, sys
+    from pathlib import Path
+    from sim.results.folder import write_result
+    from tests.results.made_up import INPUTS, made_up_result
+
+    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))
+    write_result(Path(sys.argv[1]), made_up_result(), INPUTS)
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a limit on file size")
+def test_a_disk_that_takes_no_more_leaves_nothing(tmp_path: Path) -> None:
+    code = textwrap.dedent(_NO_ROOM)
+    broken = subprocess.run(
+        [sys.executable, "-c", code, tmp_path / "out"], cwd=ROOT, check=False, capture_output=True, text=True
+    )
+    assert "File too large" in broken.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_folder_moved_aside_by_a_killed_process_comes_back(tmp_path: Path) -> None:
     out = write_result(tmp_path / "out", made_up_result(), INPUTS)
     finished = subprocess.Popen([sys.executable, "-c", ""])

@@ -88,10 +88,20 @@ def _where(raw: Raw, word: int, index: int) -> str:
     if word in (md.EV_STAND, md.EV_SLIP):
         return rig.drives[index].name
     if word in (md.EV_CONTACT, md.EV_LIFT):
-        return rig.floors[index].point
+        return _person(raw, rig.floors[index].point)
     if word == md.EV_OFF_PLATFORM:
-        return rig.points[index].name
+        return _person(raw, rig.points[index].name)
     return ""
+
+
+def _person(raw: Raw, point: str) -> str:
+    """A point in words: the performer for the body, the performer's hook for a suspension point of its own."""
+    for who in raw.ready.rig.performers:
+        if point == who.body:
+            return who.name
+        if point == who.suspension:
+            return f"{who.name} hook"
+    return point
 
 
 def _sheave_of(raw: Raw, gate: int) -> str:
@@ -137,8 +147,8 @@ def _slack_time(raw: Raw, who: Performer) -> float:
 def clearance(raw: Raw, who: Performer) -> float | None:
     """Least distance between body and floor (m), between lift-off and a planned touch-down; None without a floor.
 
-    After a standing start judging begins once the body has first risen to the clearance asked for; before a planned
-    landing it ends where the body last was that high.
+    After a standing start judging begins at the top of the first rise to the clearance asked for; a planned landing is
+    judged by its landing speed from the top of the last descent on.
     """
     rig = raw.ready.rig
     if rig.floor_m is None:
@@ -147,12 +157,19 @@ def clearance(raw: Raw, who: Performer) -> float | None:
     if who.start != "standing" and not rig.lands:
         return float(raw.peak[o]) - rig.floor_m
     free = raw.samples[:, o] - rig.floor_m
-    asked = rig.clearance_m or 0.0
+    return _between_tops(free, rig.clearance_m or 0.0, who.start == "standing", rig.lands)
+
+
+def _between_tops(free: NDArray, asked: float, standing: bool, lands: bool) -> float:
+    """Least distance (m) after the first rise of a standing start and before the last descent of a planned landing."""
     high = np.nonzero(free >= asked)[0]
     if len(high) == 0:
         return float(free.max())
-    first = high[0] if who.start == "standing" else 0
-    last = high[-1] if rig.lands else len(free) - 1
+    first, last = (int(high[0]) if standing else 0), (int(high[-1]) if lands else len(free) - 1)
+    while standing and first < last and free[first + 1] >= free[first]:
+        first += 1
+    while lands and last > first and free[last - 1] >= free[last]:
+        last -= 1
     return float(free[first : last + 1].min())
 
 

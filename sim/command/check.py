@@ -12,7 +12,7 @@ from rich.console import Console
 from sim.command.reading import cannot_be_built, read_scenario
 from sim.command.screen import console
 from sim.command.status import Refused, Status
-from sim.command.summary import print_list, words_and_numbers
+from sim.command.summary import LOADS, print_list, words_and_numbers
 from sim.results.cautions import SHORT
 from sim.results.checked import CheckedMove
 from sim.results.shown import Units, bare, shown, unit_shown
@@ -104,6 +104,10 @@ def _asked_lines(scenario: Scenario, units: Units) -> list[str]:
         "landing speed": shown(limits.landing_speed.m_s, "m/s", units) if limits.landing_speed is not None else "",
     }
     lines += [f"{what}: {value}" for what, value in asked.items() if value]
+    if limits.design_factor is not None:
+        factors = ((load, getattr(limits.design_factor, load)) for load in LOADS)
+        asked_of = [f"{load} {factor:g}" for load, factor in factors if factor is not None]
+        lines.append(f"design factor: {', '.join(asked_of)}")
     if limits.none:
         lines.append("no limit")
     return lines

@@ -7,7 +7,6 @@ import math
 from sim.dynamics.forces import (
     borders,
     brake_capacity,
-    element_loads,
     flows,
     gate_forces,
     geometry,
@@ -17,6 +16,7 @@ from sim.dynamics.forces import (
     tensions,
 )
 from sim.dynamics.jit import compiled, part
+from sim.dynamics.loads import element_loads
 from sim.dynamics.tables import (
     DAMP_LIMITED,
     FOLLOWING,

@@ -230,9 +230,8 @@ def _capacity(j, m, w):
 
 
 @part
-def gate_forces(y, dy, m, w):
-    """Accelerations of line at sheaves and interior gates, friction and its event functions."""
-    base = 2 * len(m.elements)
+def gate_forces(y, m, w):
+    """Force that drives the line through sheaves and interior gates, and the mass it drives."""
     for j in range(len(m.gates)):
         kind = m.gates[j].kind
         if kind != SHEAVE and kind != INTERIOR:
@@ -242,25 +241,33 @@ def gate_forces(y, dy, m, w):
             m.elements[ea].rho * middle_height(ea, m, w) - m.elements[eb].rho * middle_height(eb, m, w)
         )
         mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
-        driving = (w.ten[eb, 1] - w.ten[ea, 1] + weight) / mean
-        w.node[j, 0] = driving
+        w.node[j, 0] = (w.ten[eb, 1] - w.ten[ea, 1] + weight) / mean
+        lump = 0.5 * (m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state])
+        w.node[j, 2] = m.gates[j].mass + lump
+        w.node[j, 3] = 0.0
+
+
+@part
+def gate_motion(dy, m, w):
+    """Acceleration of the line at every gate under its driving force, the momentum that flows in and dry friction."""
+    base = 2 * len(m.elements)
+    for j in range(len(m.gates)):
+        kind = m.gates[j].kind
+        if kind != SHEAVE and kind != INTERIOR:
+            continue
+        net = w.node[j, 0] + w.node[j, 3]
         mode = w.mode_g[j]
-        speed = w.flow[j, 1]
-        net = driving
-        if mode == FREE:
-            w.node[j, 1] = 0.0
-        else:
+        if mode != FREE:
             cap = _capacity(j, m, w)
             w.node[j, 1] = cap
             if mode == STUCK:
-                w.g[base + 2 * j] = w.held[j] * cap - driving
-                w.g[base + 2 * j + 1] = w.held[j] * cap + driving
+                w.g[base + 2 * j] = w.held[j] * cap - net
+                w.g[base + 2 * j + 1] = w.held[j] * cap + net
+                net = 0.0
             else:
+                speed = w.flow[j, 1]
                 w.g[base + 2 * j] = mode * speed * SPEED_AS_FORCE
                 w.g[base + 2 * j + 1] = 1.0
                 net -= mode * cap
                 w.power[P_FRICTION] -= cap * mode * speed
-        lump = 0.5 * (m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state])
-        inverse = 0.0 if mode == STUCK else 1.0 / (m.gates[j].mass + lump)
-        w.node[j, 2] = inverse
-        dy[m.gates[j].state] = net * inverse
+        dy[m.gates[j].state] = net / w.node[j, 2]

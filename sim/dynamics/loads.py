@@ -40,7 +40,7 @@ def element_loads(y, dy, m, w):
         w.frc[b, 2] -= phi * weight
         if m.spans[i].sag >= 0:
             _sag(e, i, a, b, weight, y, dy, m, w)
-        _transport(e, i, a, b, s, rho, dy, m, w)
+        _transport(e, i, a, b, s, rho, m, w)
     for j in range(len(m.gates)):
         if m.gates[j].kind == INTERIOR:
             i = m.gates[j].span
@@ -71,7 +71,7 @@ def _sag(e, i, a, b, weight, y, dy, m, w):
 
 
 @part
-def _transport(e, i, a, b, s, rho, dy, m, w):
+def _transport(e, i, a, b, s, rho, m, w):
     """Momentum of the line flowing through an element's middle.
 
     It carries the mean of both ends' velocities, so each end lump gets half the flow times the difference; flows are
@@ -100,12 +100,12 @@ def _transport(e, i, a, b, s, rho, dy, m, w):
         far = vb
         if ka == 2 and kb == 1:
             far += w.unit[i, 0] * w.vel[b, 0] + w.unit[i, 1] * w.vel[b, 1] + w.unit[i, 2] * w.vel[b, 2]
-        dy[m.gates[ja].state] += half * (va - far) * w.node[ja, 2]
+        w.node[ja, 3] += half * (va - far)
     if kb > 0 and m.gates[jb].state >= 0:
         far = va
         if kb == 2 and ka == 1:
             far += w.unit[i, 0] * w.vel[a, 0] + w.unit[i, 1] * w.vel[a, 1] + w.unit[i, 2] * w.vel[a, 2]
-        dy[m.gates[jb].state] += half * (far - vb) * w.node[jb, 2]
+        w.node[jb, 3] += half * (far - vb)
     if m.gates[ja].kind == DRIVE_END:
         w.power[P_DRIVE] += half * va * vb
     if m.gates[jb].kind == DRIVE_END:

@@ -9,6 +9,7 @@ from sim.dynamics.forces import (
     brake_capacity,
     flows,
     gate_forces,
+    gate_motion,
     geometry,
     limited,
     middle_height,
@@ -165,8 +166,9 @@ def rhs(t, y, dy, m, w):
         return False
     flows(m, w)
     tensions(y, dy, m, w)
-    gate_forces(y, dy, m, w)
+    gate_forces(y, m, w)
     element_loads(y, dy, m, w)
+    gate_motion(dy, m, w)
     _drives(t, y, dy, m, w)
     _springs(m, w)
     _floor(m, w)

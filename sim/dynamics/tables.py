@@ -201,7 +201,7 @@ class Work(NamedTuple):
     flow: NDArray[np.float64]  # (gates, 2): unstretched flow, line speed
     strain: NDArray[np.float64]  # (elements, 2): strain, rate
     ten: NDArray[np.float64]  # (elements, 4): tension, psi, stored energy per metre, end tension half difference
-    node: NDArray[np.float64]  # (gates + drives, 3): driving force, friction capacity, 1 / mass (0 when held)
+    node: NDArray[np.float64]  # (gates + drives, 4): driving force, friction capacity, mass, momentum flow
     power: NDArray[np.float64]
     g: NDArray[np.float64]
     mode_e: NDArray[np.int64]
@@ -229,7 +229,7 @@ def new_work(m: Model) -> Work:
         flow=z((n_g, 2)),
         strain=z((n_e, 2)),
         ten=z((n_e, 4)),
-        node=z((n_g + n_d, 3)),
+        node=z((n_g + n_d, 4)),
         power=z(POWERS),
         g=np.ones(event_count(m)),
         mode_e=np.full(n_e, TAUT, INT),

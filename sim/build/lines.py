@@ -89,7 +89,11 @@ def _damping_time(
     motions: Mapping[str, Motion],
     loads: Mapping[str, tuple[float, int]],
 ) -> float:
-    """tau (s) from the damping ratio of the bounce on the longest hang: tau = 2 zeta / omega, omega of mass on line."""
+    """tau (s) of a damping ratio zeta of the bounce on the longest hang: 2 zeta / omega, omega of the mass on the line.
+
+    A line of several elements a span is there for its waves: omega is then that of its own first wave, pi c / length,
+    which damps the bounce less and so errs to the larger force.
+    """
     if data.damping_time_s is not None:
         return data.damping_time_s
     ratio = data.damping_ratio or 0.0
@@ -103,10 +107,14 @@ def _damping_time(
     points = [(f, s) for f, s in data.stretch if f > 0]
     x, c = curve_pieces([s for _, s in points], [f for f, _ in points])
     weight = mass * scenario.environment.gravity.m_s2 / legs
-    stiffness = legs**2 * slope_at(x, c, strain_at(x, c, weight)) / length
-    tau = 2.0 * ratio / math.sqrt(stiffness / mass)
-    parts.assume(
-        f"{name}: damping ratio {100 * ratio:.3g} % of the bounce of {mass:.0f} kg on its longest hang, "
-        f"{length:.1f} m, is a damping time of {1e3 * tau:.2g} ms."
-    )
+    slope = slope_at(x, c, strain_at(x, c, weight))
+    if spec.elements_per_span > 1 and data.mass_kg_per_m > 0:
+        # Tuned at the slow bounce, this law would kill the very waves that several elements are asked for.
+        omega = math.pi * math.sqrt(slope / data.mass_kg_per_m) / length
+        what = f"of the line's own first wave over {length:.1f} m (several elements a span)"
+    else:
+        omega = math.sqrt(legs**2 * slope / length / mass)
+        what = f"of the bounce of {mass:.0f} kg on its longest hang, {length:.1f} m,"
+    tau = 2.0 * ratio / omega
+    parts.assume(f"{name}: damping ratio {100 * ratio:.3g} % {what} is a damping time of {1e3 * tau:.2g} ms.")
     return tau

@@ -74,9 +74,10 @@ class _Problem:
         self.modes_from_strain(y)
         if not rhs(0.0, y, self.dy, self.m, self.w):
             return None
+        on_point = self._forces_at_fixed_lengths()
         out = []
         for i in self.free:
-            out += list(self.guides[i] @ self.w.frc[i])
+            out += list(self.guides[i] @ on_point[i])
         for j in self.gates:
             gate = self.m.gates[j]
             ea, eb = gate["before"], gate["after"]
@@ -87,6 +88,17 @@ class _Problem:
             inertia = 8.0 / 15.0 * self.m.elements[e]["rho"] * y[self.m.elements[e]["state"]]
             out.append(self.dy[self.m.spans[i]["sag"] + 1] * inertia)
         return np.array(out)
+
+    def _forces_at_fixed_lengths(self) -> NDArray:
+        """Forces on points when no line flows through interior gates; the solver's own let the line stay in place."""
+        out = self.w.frc.copy()
+        for j, gate in enumerate(self.m.gates):
+            if gate["kind"] == tb.INTERIOR:
+                span, i = self.m.spans[gate["span"]], int(gate["span"])
+                pull = self.w.node[j, 0] * self.w.unit[i]
+                out[span["a"]] += (1.0 - gate["fraction"]) * pull
+                out[span["b"]] += gate["fraction"] * pull
+        return out
 
     def energy(self) -> float:
         """Potential energy (J) of the state last asked for its forces."""

@@ -1,0 +1,1 @@
+"""Frozen results, the result folder, how a figure is shown, the cautions."""

@@ -138,7 +138,10 @@ class Reduction:
 
 @dataclass(frozen=True)
 class Factors:
-    """Three numbers that belong together: on the static, the working and the emergency load. None: not asked or not judged."""
+    """Three numbers that belong together: on the static, the working and the emergency load.
+
+    None: not asked or not judged.
+    """
 
     static: float | None = None
     working: float | None = None
@@ -203,7 +206,7 @@ class DrawnLine:
 
 @dataclass(frozen=True)
 class Drawing:
-    """The rig to scale at the start, for drawing; paths_m are where the performers go in the planned move (may be empty)."""
+    """The rig to scale at the start, for drawing; paths_m: where the performers go in the planned move, if anywhere."""
 
     points: tuple[DrawnPoint, ...]
     lines: tuple[DrawnLine, ...]

@@ -170,10 +170,21 @@ def run(text: str, *, pure_damping: bool = False) -> Run:
     asked = sim.read_text(text, "outside check")
     rig = sim.build_rig(asked)
     if pure_damping:
-        pure = [
-            dataclasses.replace(x, material=dataclasses.replace(x.material, damping="pure")) for x in rig.lines
-        ]  # fmt: skip
+        pure = [dataclasses.replace(x, material=dataclasses.replace(x.material, damping="pure")) for x in rig.lines]
         rig = dataclasses.replace(rig, lines=tuple(pure))
-    found = sim.simulate(rig, sim.planned_case(rig), tolerance=asked.run.tolerance)
-    assert found.case.audit is None or found.case.audit.passed, found.case.audit
+    return _audited(sim.simulate(rig, sim.planned_case(rig), tolerance=asked.run.tolerance))
+
+
+def run_stop(text: str, name: str) -> Run:
+    """The stop of that name of a scenario text, at its one instant."""
+    asked = sim.read_text(text, "outside check")
+    rig = sim.build_rig(asked)
+    order = next(stop for stop in rig.stops if stop.name == name)
+    assert order.time_s is not None
+    return _audited(sim.simulate(rig, sim.stop_case(rig, order, order.time_s), tolerance=asked.run.tolerance))
+
+
+def _audited(found: Run) -> Run:
+    assert found.case.audit is not None
+    assert found.case.audit.passed, found.case.audit
     return found

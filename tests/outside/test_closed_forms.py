@@ -6,7 +6,7 @@ import pytest
 from tests.outside import rigs
 from tests.outside.rigs import G
 
-TOP_M = 2000.0
+TOP_M = 20_000.0
 """Height of the fixed end or the drive."""
 
 
@@ -117,7 +117,7 @@ def driven(moves: list, start_below_m: float, stiffness_N: float, duration_s: fl
     )
 
 
-LONG_M = 1000.0
+LONG_M = 10_000.0
 """So long a line that the metre paid out hardly changes its stiffness."""
 
 

@@ -155,6 +155,13 @@ def borders(taut, force, viscous, mode, law, tau):
 
 
 @part
+def _middle_height(e, i, m, w):
+    """Height of an element's middle (m)."""
+    a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
+    return (1.0 - phi) * (w.pos[a, 2] + m.spans[i].az) + phi * (w.pos[b, 2] + m.spans[i].bz)
+
+
+@part
 def tensions(y, dy, m, w):
     """Rates of unstretched length, tensions and what is conjugate to the flow."""
     for e in range(len(m.elements)):
@@ -185,18 +192,11 @@ def tensions(y, dy, m, w):
             w.ten[e, 2] = energy
             w.g[2 * e], w.g[2 * e + 1] = borders(taut, force, viscous, mode, m.elements[e].law, tau)
             w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
+        w.ten[e, 4] = _middle_height(e, i, m, w)
         rise = m.elements[e].share * w.unit[i, 2] * w.chord[i, 0]
         w.ten[e, 3] = 0.5 * m.elements[e].rho * m.gravity * rise
         if m.spans[i].sag >= 0:
             w.ten[e, 1] += 2.0 / 3.0 * m.elements[e].rho * m.gravity * y[m.spans[i].sag] * w.chord[i, 2]
-
-
-@part
-def middle_height(e, m, w):
-    """Height of an element's middle (m)."""
-    i = m.elements[e].span
-    a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
-    return (1.0 - phi) * (w.pos[a, 2] + m.spans[i].az) + phi * (w.pos[b, 2] + m.spans[i].bz)
 
 
 @part
@@ -237,9 +237,7 @@ def gate_forces(y, m, w):
         if kind != SHEAVE and kind != INTERIOR:
             continue
         ea, eb = m.gates[j].before, m.gates[j].after
-        weight = m.gravity * (
-            m.elements[ea].rho * middle_height(ea, m, w) - m.elements[eb].rho * middle_height(eb, m, w)
-        )
+        weight = m.gravity * (m.elements[ea].rho * w.ten[ea, 4] - m.elements[eb].rho * w.ten[eb, 4])
         mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
         w.node[j, 0] = (w.ten[eb, 1] - w.ten[ea, 1] + weight) / mean
         lump = 0.5 * (m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state])

@@ -81,6 +81,10 @@ def _transport(e, i, a, b, s, rho, m, w):
     half = 0.25 * rho * (w.flow[ja, 0] + w.flow[jb, 0])
     ka, va = _end_velocity(ja, i, False, m, w)
     kb, vb = _end_velocity(jb, i, True, m, w)
+    if ka == 2 and kb == 2:
+        w.node[ja, 3] += half * (va - vb)
+        w.node[jb, 3] += half * (va - vb)
+        return
     lump = 0.5 * rho * s
     for c in range(3):
         u = w.unit[i, c]

@@ -12,7 +12,6 @@ from sim.dynamics.forces import (
     gate_motion,
     geometry,
     limited,
-    middle_height,
     read_state,
     tensions,
 )
@@ -47,7 +46,7 @@ def _drives(t, y, dy, m, w):
         j = m.drives[d].gate
         while j >= 0:
             e = m.gates[j].after if m.gates[j].after >= 0 else m.gates[j].before
-            middle = middle_height(e, m, w)
+            middle = w.ten[e, 4]
             inflow = m.gates[j].sign * w.flow[j, 0]
             height = w.pos[m.gates[j].point, 2]
             rho_g = m.elements[e].rho * m.gravity
@@ -190,7 +189,7 @@ def energy(y, m, w):
         if w.mode_e[e] != SLACK:
             potential += s * w.ten[e, 2]
         weight = m.elements[e].rho * m.gravity * s
-        potential += weight * middle_height(e, m, w)
+        potential += weight * w.ten[e, 4]
         k = m.spans[i].sag
         if k >= 0:
             potential -= 2.0 / 3.0 * weight * y[k] * w.chord[i, 2]

@@ -15,12 +15,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq, minimize, root
+from scipy.optimize import minimize, root
 
 Floats = NDArray[np.float64]
+Law = Callable[[Any], Any] | float
+"""Tension (N) at strains (a number or an array of them, above zero), or a number: EA of a linear line."""
 G_M_S2 = 9.80665
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(40)
 _NODES, _WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
@@ -28,13 +32,13 @@ _NODES, _WEIGHTS = 0.5 * (_NODES + 1.0), 0.5 * _WEIGHTS
 
 @dataclass(frozen=True)
 class Line:
-    """A line through named points. tension_at: tension (N) at a strain > 0, or a number: EA of a linear line.
+    """A line through named points.
 
     unstretched_m: of the whole line from first to last point. weight_N_m: per unstretched metre.
     """
 
     through: tuple[str, ...]
-    tension_at: Callable[[float], float] | float
+    tension_at: Law
     unstretched_m: float
     weight_N_m: float = 0.0
 
@@ -67,34 +71,35 @@ class Equilibrium:
 class _Stretch:
     """Tension from strain and back, and stored energy per unstretched metre."""
 
-    def __init__(self, law: Callable[[float], float] | float) -> None:
+    MOST, COUNT = 0.5, 100_001
+
+    def __init__(self, law: Law) -> None:
         self.linear = None if callable(law) else float(law)
         self._law = law if callable(law) else (lambda strain: float(law) * strain)
+        self._table = np.linspace(0.0, self.MOST, 2 if self.linear is not None else self.COUNT)
+        self._at_table = np.asarray(self._law(self._table))
 
     def tension(self, strain: float) -> float:
-        return self._law(strain) if strain > 0.0 else 0.0
+        return float(self._law(strain)) if strain > 0.0 else 0.0
 
     def strain(self, tension: Floats) -> Floats:
         if self.linear is not None:
             return tension / self.linear
-        return np.array([self._strain(float(t)) for t in np.ravel(tension)]).reshape(np.shape(tension))
-
-    def _strain(self, tension: float) -> float:
-        if tension <= 0.0:
-            return 0.0
-        high = 0.01
-        while self._law(high) < tension:
-            high *= 2.0
-            if high > 10.0:
-                raise ValueError(f"no strain gives {tension} N")
-        return float(np.asarray(brentq(lambda e: self._law(e) - tension, 0.0, high, xtol=1e-14)))
+        if np.max(tension) > self._at_table[-1]:
+            raise ValueError(f"{np.max(tension)} N is beyond a strain of {self.MOST}")
+        return np.interp(tension, self._at_table, self._table)
 
     def energy_J_m(self, strain: float) -> float:
         if strain <= 0.0:
             return 0.0
         if self.linear is not None:
             return 0.5 * self.linear * strain**2
-        return strain * float(sum(w * self._law(strain * x) for x, w in zip(_NODES, _WEIGHTS, strict=True)))
+        return strain * float(np.sum(_WEIGHTS * self._law(strain * _NODES)))
+
+
+@lru_cache(maxsize=64)
+def _stretch(law: Law) -> _Stretch:
+    return _Stretch(law)
 
 
 def span_reach(
@@ -111,14 +116,12 @@ def span_reach(
     return float(np.sum(stretched * horizontal_N)), float(np.sum(stretched * rise))
 
 
-def span_pulls(
-    along_m: float, up_m: float, unstretched_m: float, weight_N_m: float, law: Callable[[float], float] | float
-) -> tuple[float, float]:
+def span_pulls(along_m: float, up_m: float, unstretched_m: float, weight_N_m: float, law: Law) -> tuple[float, float]:
     """The pull (along, up) in N of an elastic catenary on its start point, its far end at (along, up).
 
     Raises ValueError when it cannot be found (a vertical span too slack to hang from both ends).
     """
-    stretch = _Stretch(law)
+    stretch = _stretch(law)
     direction = np.array([along_m, up_m]) / np.hypot(along_m, up_m)
     chord = float(np.hypot(along_m, up_m))
     if weight_N_m == 0.0:
@@ -149,7 +152,7 @@ class _Problem:
         self.rig = rig
         self.free = list(rig.free)
         self.axes = [(name, axis) for name in self.free for axis in ((2,) if name in rig.guided else (0, 1, 2))]
-        self.stretch = {name: _Stretch(line.tension_at) for name, line in rig.lines.items()}
+        self.stretch = {name: _stretch(line.tension_at) for name, line in rig.lines.items()}
         self.spans = [(name, i) for name, line in rig.lines.items() for i in range(len(line.through) - 1)]
 
     def places(self, x: Floats) -> dict[str, Floats]:

@@ -29,19 +29,12 @@ simulates all of it and says what is within its limits, what is outside, and wha
 A simulation is one input to a risk assessment and approves nothing.
 """
 _EPILOG = """
-To begin:
+To begin: `stopload demos --copy demos` · `stopload check demos/lamplighters-drop.yaml` ·
+`stopload run demos/lamplighters-drop.yaml` · `stopload new my-rig.yaml`
 
-- `stopload demos --copy demos`
-- `stopload check demos/lamplighters-drop.yaml`
-- `stopload run demos/lamplighters-drop.yaml`
-- `stopload new my-rig.yaml`
-
-Exit status (3 comes before 1):
-
-- `0` all judged and within limits
-- `1` something is outside its limit or not judged
-- `2` the input is wrong
-- `3` a run could not be finished, failed its audit, or is not simulated yet
+Exit status: `0` all judged and within limits · `1` something is outside its limit or not judged ·
+`2` the input is wrong · `3` a run could not be finished, failed its audit, or is not simulated yet
+(3 comes before 1)
 """
 _LATER = "Not there yet"
 _P = ParamSpec("_P")

@@ -81,7 +81,7 @@ def test_a_file_that_cannot_be_read_ends_with_2(capsys, tmp_path: Path, command:
 
 def test_help_teaches(capsys) -> None:
     assert main(["--help"]) == 0
-    overview = capsys.readouterr().out
+    overview = " ".join(capsys.readouterr().out.split())
     for word in ("run", "check", "new", "demos", "Exit status", "3 comes before 1", "To begin", "approves nothing"):
         assert word in overview
     for command in ("run", "check", "new", "demos"):

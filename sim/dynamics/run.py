@@ -77,9 +77,8 @@ def ready(rig: Rig) -> Ready:
 
 def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
     """Line on a drum carries the strain it has where it leaves the drum at rest."""
-    w = begin(start, m)[1]
-    dy = np.zeros(len(start.state))
-    rhs(0.0, start.state.copy(), dy, m, w)
+    y, w = begin(rig, start, m)
+    rhs(0.0, y, np.zeros(len(y)), m, w)
     for j, gate in enumerate(m.gates):
         if gate["kind"] == tb.DRIVE_END:
             e = int(gate["after"] if gate["after"] >= 0 else gate["before"])
@@ -88,19 +87,17 @@ def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
             m.gates[j]["wound_energy"] = float(w.ten[e, 2]) if strain > 0 else 0.0
 
 
-def begin(start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
+def begin(rig: Rig, start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
     """State and scratch of a run that begins at rest."""
     w = tb.new_work(m)
     w.mode_e[:] = start.mode_e
     w.mode_g[:] = start.mode_g
     w.mode_p[:] = start.layout.start_modes
-    return start.state.copy(), w
-
-
-def _place_fixed(rig: Rig, w: tb.Work) -> None:
+    w.piece[:, 1] = 1
     for i, p in enumerate(rig.points):
         if p.start == "fixed":
             w.pos[i] = p.position_m
+    return start.state.copy(), w
 
 
 def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float | None) -> od.Orders:
@@ -139,8 +136,7 @@ def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, e
     """Integrate one case. tolerance: relative to what the reference weight does; sample_rate_Hz None: no samples."""
     rig, start = of.rig, of.start
     m = with_case(start.model, rig, case)
-    y, w = begin(start, m)
-    _place_fixed(rig, w)
+    y, w = begin(rig, start, m)
     orders = orders_for(rig, case, sample_rate_Hz, end_s)
     rows = 0 if sample_rate_Hz is None else int(orders.end_s * sample_rate_Hz) + 2
     record = od.Record(
@@ -186,9 +182,7 @@ def static_values(of: Ready) -> Mapping[str, float]:
     m, start = of.start.model, of.start
     still = np.zeros((1, 4))
     m = m._replace(motion_t=np.zeros(1), motion_c=still, motion_corner=np.ones(1, np.int64))
-    y, w = begin(start, m)
-    _place_fixed(of.rig, w)
-    w.piece[:, 1] = 1
+    y, w = begin(of.rig, start, m)
     dy, out = np.zeros(len(y)), np.zeros(len(of.columns))
     rhs(0.0, y, dy, m, w)
     observe(0.0, y, dy, out, m, w)

@@ -163,7 +163,11 @@ def _middle_height(e, i, m, w):
 
 @part
 def tensions(y, dy, m, w):
-    """Rates of unstretched length, tensions and what is conjugate to the flow."""
+    """Rates of unstretched length, tensions and what is conjugate to the flow.
+
+    Leaves in w.ten: tension, psi, stored energy per metre, half the weight along the chord, height of the middle, pull
+    along the chord, and half the weight across the chord, which only a sagging span hands to its ends as such.
+    """
     for e in range(len(m.elements)):
         i = m.elements[e].span
         s = y[m.elements[e].state]
@@ -195,16 +199,29 @@ def tensions(y, dy, m, w):
         w.ten[e, 4] = _middle_height(e, i, m, w)
         rise = m.elements[e].share * w.unit[i, 2] * w.chord[i, 0]
         w.ten[e, 3] = 0.5 * m.elements[e].rho * m.gravity * rise
+        w.ten[e, 5] = w.ten[e, 0]
         if m.spans[i].sag >= 0:
-            w.ten[e, 1] += 2.0 / 3.0 * m.elements[e].rho * m.gravity * y[m.spans[i].sag] * w.chord[i, 2]
+            rho_g = m.elements[e].rho * m.gravity
+            sag = y[m.spans[i].sag] / w.chord[i, 0]
+            w.ten[e, 1] += 2.0 / 3.0 * rho_g * y[m.spans[i].sag] * w.chord[i, 2]
+            w.ten[e, 5] *= 1.0 - 8.0 / 3.0 * sag * sag
+            w.ten[e, 6] = 0.5 * rho_g * s * w.chord[i, 2]
+
+
+@part
+def end_pull(e, at_end, m, w):
+    """The part of the end tension along the chord."""
+    if at_end:
+        return max(w.ten[e, 5] + w.ten[e, 3], 0.0)
+    return max(w.ten[e, 5] - w.ten[e, 3], 0.0)
 
 
 @part
 def end_tension(e, at_end, m, w):
     """Tension at the first (at_end False) or last end of an element: that of its middle and half its weight."""
-    if at_end:
-        return max(w.ten[e, 0] + w.ten[e, 3], 0.0)
-    return max(w.ten[e, 0] - w.ten[e, 3], 0.0)
+    along = end_pull(e, at_end, m, w)
+    across = w.ten[e, 6]
+    return along if across == 0.0 else math.sqrt(along * along + across * across)
 
 
 @part

@@ -28,10 +28,7 @@ def element_loads(y, dy, m, w):
         i = m.elements[e].span
         a, b = m.spans[i].a, m.spans[i].b
         s, rho = y[m.elements[e].state], m.elements[e].rho
-        pull = m.elements[e].share * w.ten[e, 0]
-        if m.spans[i].sag >= 0:
-            ratio = y[m.spans[i].sag] / w.chord[i, 0]
-            pull = w.ten[e, 0] * (1.0 - 8.0 / 3.0 * ratio * ratio)
+        pull = m.elements[e].share * w.ten[e, 5]
         for c in range(3):
             w.frc[a, c] += pull * w.unit[i, c]
             w.frc[b, c] -= pull * w.unit[i, c]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.dynamics.forces import drive_motion, end_tension
+from sim.dynamics.forces import drive_motion, end_pull, end_tension
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.tables import (
     FOLLOWING,
@@ -49,19 +49,33 @@ def _gate_tension(j, m, w):
 
 
 @part
-def _pin_load(j, m, w):
+def _leg(e, at_end, c, m, w):
+    """Component c of the pull of an element's end on what it meets (N): along the chord, and the weight across it."""
+    i = m.elements[e].span
+    along = end_pull(e, at_end, m, w)
+    force = -along * w.unit[i, c] if at_end else along * w.unit[i, c]
+    across = w.ten[e, 6]
+    if across > 0.0:
+        down = w.unit[i, 2] * w.unit[i, c] - (1.0 if c == 2 else 0.0)
+        force += across * down / w.chord[i, 2]
+    return force
+
+
+@part
+def _pin_load(first, m, w):
     """Force on a sheave's pin or a tied end (N): all legs on it and its own weight."""
-    px, py, pz = 0.0, 0.0, -m.gates[j].weight
-    while j >= 0:
-        ea, eb = m.gates[j].before, m.gates[j].after
-        if ea >= 0:
-            i, ten = m.elements[ea].span, end_tension(ea, True, m, w)
-            px, py, pz = px - ten * w.unit[i, 0], py - ten * w.unit[i, 1], pz - ten * w.unit[i, 2]
-        if eb >= 0:
-            i, ten = m.elements[eb].span, end_tension(eb, False, m, w)
-            px, py, pz = px + ten * w.unit[i, 0], py + ten * w.unit[i, 1], pz + ten * w.unit[i, 2]
-        j = m.gates[j].also
-    return math.sqrt(px * px + py * py + pz * pz)
+    total = 0.0
+    for c in range(3):
+        force = -m.gates[first].weight if c == 2 else 0.0
+        j = first
+        while j >= 0:
+            if m.gates[j].before >= 0:
+                force += _leg(m.gates[j].before, True, c, m, w)
+            if m.gates[j].after >= 0:
+                force += _leg(m.gates[j].after, False, c, m, w)
+            j = m.gates[j].also
+        total += force * force
+    return math.sqrt(total)
 
 
 @part

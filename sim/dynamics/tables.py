@@ -200,7 +200,7 @@ class Work(NamedTuple):
     chord: NDArray[np.float64]  # (spans, 4): length, rate, cosine of slope, length with sag over chord derivative
     flow: NDArray[np.float64]  # (gates, 2): unstretched flow, line speed
     strain: NDArray[np.float64]  # (elements, 2): strain, rate
-    ten: NDArray[np.float64]  # (elements, 5): tension, psi, stored energy per metre, half the end difference, height
+    ten: NDArray[np.float64]  # (elements, 7): see forces.tensions
     node: NDArray[np.float64]  # (gates + drives, 4): driving force, friction capacity, mass, momentum flow
     power: NDArray[np.float64]
     g: NDArray[np.float64]
@@ -228,7 +228,7 @@ def new_work(m: Model) -> Work:
         chord=z((n_s, 4)),
         flow=z((n_g, 2)),
         strain=z((n_e, 2)),
-        ten=z((n_e, 5)),
+        ten=z((n_e, 7)),
         node=z((n_g + n_d, 4)),
         power=z(POWERS),
         g=np.ones(event_count(m)),

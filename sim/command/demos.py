@@ -10,11 +10,11 @@ from pathlib import Path
 from rich.table import Table
 
 from sim.command.new import write_new
+from sim.command.reading import named_files
 from sim.command.screen import console
 from sim.command.status import Refused
 
 _TITLE = re.compile(r"^title:\s*(.+?)\s*$", re.MULTILINE)
-_NAMED_FILE = re.compile(r"\bfile:\s*([^\s,{}#]+)")
 
 
 def demo_texts() -> dict[str, str]:
@@ -43,10 +43,12 @@ def list_demos(name: str | None = None) -> int:
 
 def copy_demos(name: str | None, folder: Path) -> int:
     """Copy the demos, or one, with the files they name, into `folder`. Raises Refused before copying over anything."""
+    from sim.scenario import read_text
+
     contents: dict[Path, bytes] = {}
     for each, text in _chosen(name).items():
         contents[folder / f"{each}.yaml"] = text.encode()
-        for named in _NAMED_FILE.findall(text):
+        for named in named_files(read_text(text, f"{each}.yaml")):
             contents[folder / named] = resources.files("scenarios").joinpath(named).read_bytes()
     there = [str(file) for file in contents if file.exists()]
     if there:

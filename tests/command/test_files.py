@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import sim.studies.scenario
+from sim.command import demos as demos_module
 from sim.command import run as run_module
 from sim.command.demos import demo_texts
 from sim.command.main import main
@@ -97,6 +98,19 @@ def test_demos_are_listed_and_copied_never_over_anything(tmp_path: Path, capsys)
     assert (tmp_path / "demos" / f"{first}.yaml").read_text() == "mine"
     assert main(["demos", "no such demo"]) == 2
     assert first in capsys.readouterr().err
+
+
+def test_a_demo_is_copied_with_the_files_it_names(tmp_path: Path, monkeypatch) -> None:
+    text = demo_texts()["lamplighters-drop"]
+    start = text.index("moves:")
+    follows = "moves:\n  - {drive: winch, follow: {file: takes/first take.csv, smooth: 8 Hz}}\n\n"
+    shipped = tmp_path / "shipped"
+    (shipped / "takes").mkdir(parents=True)
+    (shipped / "takes/first take.csv").write_bytes(b"time_s,paid_out_m\n0,0\n")
+    (shipped / "drop.yaml").write_text(text[:start] + follows + text[text.index("stops:") :])
+    monkeypatch.setattr(demos_module.resources, "files", lambda _: shipped)
+    assert main(["demos", "--copy", str(tmp_path / "mine")]) == 0
+    assert (tmp_path / "mine/takes/first take.csv").read_bytes() == b"time_s,paid_out_m\n0,0\n"
 
 
 def test_the_starter_ends_within_its_limits(tmp_path: Path, capsys) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import signal
 import subprocess
@@ -100,6 +101,23 @@ def test_the_twin_with_the_hard_brake_ends_outside(tmp_path: Path, capsys) -> No
     assert main(["run", str(hard), "--out", str(tmp_path / "hard"), "--units", "us"]) == 1
     assert "OUTSIDE" in capsys.readouterr().out
     assert read_result(tmp_path / "hard").verdict == "outside limits"
+
+
+def test_a_recorded_move_is_kept_and_runs_again_from_the_folder(tmp_path: Path, capsys) -> None:
+    text = DROP.read_text()
+    follows = "moves:\n  - {drive: winch, start: 0.5 s, follow: {file: takes/slow.csv, smooth: none}}\n\n"
+    (tmp_path / "drop.yaml").write_text(text[: text.index("moves:")] + follows + text[text.index("stops:") :])
+    (tmp_path / "takes").mkdir()
+    rows = [f"{i / 100:.2f},{4.0 * (1.0 - math.cos(math.pi * min(i / 400, 1.0))):.6f}" for i in range(500)]
+    (tmp_path / "takes/slow.csv").write_text("\n".join(["time_s,paid_out_m", *rows, ""]))
+    out = tmp_path / "out"
+    first = main(["run", str(tmp_path / "drop.yaml"), "--out", str(out), "--quiet"])
+    assert first in (0, 1), capsys.readouterr().err
+    assert (out / "takes/slow.csv").read_bytes() == (tmp_path / "takes/slow.csv").read_bytes()
+    assert set(read_result(out).stamp["files"]) == {"input.yaml", "takes/slow.csv"}  # type: ignore[call-overload]
+    (tmp_path / "takes/slow.csv").unlink()
+    assert main(["run", str(out / "input.yaml"), "--out", str(tmp_path / "again"), "--quiet"]) == first
+    assert read_result(tmp_path / "again").cases == read_result(out).cases
 
 
 @pytest.mark.skipif(os.name != "posix", reason="needs signals")

@@ -143,8 +143,7 @@ def _print_moves(screen: Console, moves: Sequence[CheckedMove], performers: Sequ
 
 def _draw(rig: Rig, path: Path, title: str, units: Units) -> Path:
     """Write the rig drawing; an earlier one is replaced, any other file is left alone."""
-    from plots.page import save
-    from plots.rig_drawing import rig_figure
+    from plots import write_rig_drawing
     from sim.studies.scenario import drawing
 
     if path.suffix.lower() != ".svg":
@@ -153,7 +152,7 @@ def _draw(rig: Rig, path: Path, title: str, units: Units) -> Path:
         raise Refused(f"{path} is there and is no drawing of stopload's: it is left as it is.")
     unfinished = path.with_name(f"{path.stem}.unfinished.svg")
     try:
-        save(rig_figure(drawing(rig), title=title, units=units), unfinished, title)
+        write_rig_drawing(drawing(rig), unfinished, title, units)
         unfinished.replace(path)
     finally:
         unfinished.unlink(missing_ok=True)

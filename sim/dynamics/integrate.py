@@ -28,6 +28,7 @@ from sim.dynamics.orders import (
     NOW_GUARD_COUNT,
     NOW_GUARD_START,
     NOW_H,
+    NOW_H_BEFORE,
     NOW_HOPELESS,
     NOW_POTENTIAL,
     NOW_QUIET,
@@ -176,7 +177,7 @@ def _accept(h, t_new, y, orders, record, x, m, w):
     x.now[NOW_FASTEST] = max(x.now[NOW_FASTEST], _fastest(m, w))
     observe(t_new, x.tmp, x.k[6], x.seen, m, w)
     copy(x.tmp, x.end)
-    peaks_due = may_peak(x.before, x.start, x.seen, record, m)
+    peaks_due = may_peak(x.before, x.start, x.seen, x.now[NOW_H_BEFORE] / h, record, m)
     next_sample = record.counts[SAMPLES]
     samples_due = orders.sample_step_s > 0.0 and next_sample * orders.sample_step_s <= t_new
     if peaks_due or samples_due:
@@ -191,7 +192,7 @@ def _accept(h, t_new, y, orders, record, x, m, w):
     copy(x.k[6], x.k[0])
     copy(x.start, x.before)
     copy(x.seen, x.start)
-    x.now[NOW_T] = t_new
+    x.now[NOW_T], x.now[NOW_H_BEFORE] = t_new, h
     record.counts[STEPS] += 1
 
 

@@ -36,8 +36,9 @@ EVALS, STEPS, REJECTED, RESTARTS, EVENTS, SAMPLES, STATUS, LOGGED = range(8)
     NOW_GUARD_START,
     NOW_GUARD_COUNT,
     NOW_HOPELESS,
-) = range(13)
-NOW_LENGTH = 13
+    NOW_H_BEFORE,
+) = range(14)
+NOW_LENGTH = 14
 
 
 class Orders(NamedTuple):

@@ -1,0 +1,110 @@
+"""How fast the solver is, as ratios within one run. Not part of the suite: pytest -m benchmark tests/benchmarks -s."""
+
+from __future__ import annotations
+
+import os
+import resource
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import sim
+from sim.dynamics.run import ready, run
+from tests.benchmarks.lsoda import lsoda_run
+
+pytestmark = pytest.mark.benchmark
+DEMO = Path(__file__).parents[2] / "scenarios" / "lamplighters-drop.yaml"
+END_S = 6.0
+WITHIN = 1e-4
+
+
+def _best(call, times: int) -> float:
+    best = np.inf
+    for _ in range(times):
+        start = time.perf_counter()
+        call()
+        best = min(best, time.perf_counter() - start)
+    return best
+
+
+def test_planned_move_against_lsoda(benchmark, capsys):
+    """The lamplighter's drop, planned move, 1 kHz traces, peaks within 0.01 %, against LSODA at rtol 1e-6."""
+    rig = sim.build_rig(sim.read_file(DEMO))
+    of, case = ready(rig), sim.planned_case(rig)
+    exact = run(of, case, 1e-9, None, END_S)
+    tolerance = 1e-4
+    raw = run(of, case, tolerance, 1000.0, END_S)
+    forces = np.array([c.column.startswith(("force_N", "tension_N", "g:")) for c in of.columns])
+    error = np.abs(raw.peak / exact.peak - 1.0)[forces].max()
+    assert error < WITHIN
+    own = _best(lambda: run(of, case, tolerance, 1000.0, END_S), 100)
+    benchmark.pedantic(lambda: run(of, case, tolerance, 1000.0, END_S), rounds=50, iterations=1)
+    bare = _best(lambda: run(of, case, tolerance, None, END_S), 100)
+    start = time.perf_counter()
+    library = lsoda_run(of, case, END_S)
+    theirs = time.perf_counter() - start
+    theirs_error = np.abs(library.peak / exact.peak - 1.0)[forces].max()
+    with capsys.disabled():
+        print(
+            f"\nplanned move: {1e3 * own:.2f} ms warm at tolerance {tolerance:g} ({raw.evaluations} evaluations, "
+            f"{raw.events} events, {raw.steps} steps; {1e3 * bare:.2f} ms without traces, {1e9 * bare / raw.evaluations:.0f} "
+            f"ns per evaluation all told), peaks within {100 * error:.4f} %\n"
+            f"LSODA: {1e3 * theirs:.0f} ms ({library.evaluations} evaluations, {library.restarts} restarts), peaks within "
+            f"{100 * theirs_error:.4f} %; ratio {theirs / own:.0f}"
+        )
+
+
+WAVES = """
+title: waves
+performers:
+  weight: {mass: 80 kg, at: [0 m, 0 m, 2 m], harness: {stiffness: 45 kN/m, damping_ratio: 0.15}}
+lines:
+  fall:
+    type: {stiffness_EA: 400 kN, mass_per_length: 27 g/m, damping_time: 0.02 ms}
+    route: [winch, weight]
+    elements_per_span: 100
+drives:
+  winch: {kind: winch, at: [0 m, 0 m, 20 m], moving_mass: 60 kg}
+moves:
+  - {drive: winch, start: 0.5 s, pay_out: 2 m, speed: 3 m/s, acceleration: 4 m/s^2, slow_down_in: 0.8 m}
+stops: none
+limits: none
+run: {duration: 5 s}
+"""
+
+
+def test_hundred_elements(capsys):
+    """A line of 100 elements, 5 s."""
+    rig = sim.build_rig(sim.read_text(WAVES, "waves"))
+    of, case = ready(rig), sim.planned_case(rig)
+    raw = run(of, case, 1e-6, 1000.0)
+    took = _best(lambda: run(of, case, 1e-6, 1000.0), 3)
+    with capsys.disabled():
+        print(f"\n100 elements, 5 s: {took:.2f} s ({raw.evaluations} evaluations), energy out by {raw.residual:.1e}")
+
+
+def test_start_and_compilation(tmp_path, capsys):
+    """Starting the command and reading a file; the first compilation; memory. Each in a process of its own."""
+    cold = {**os.environ, "STOPLOAD_CACHE": str(tmp_path / "cache")}
+    out = str(tmp_path / "out")
+
+    def timed(*words: str, env: dict[str, str]) -> tuple[float, float]:
+        start = time.perf_counter()
+        subprocess.run([sys.executable, "-m", "sim.command", *words], check=True, capture_output=True, env=env)
+        used = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
+        return time.perf_counter() - start, used
+
+    check, _ = timed("check", str(DEMO), env=cold)
+    check_again, _ = timed("check", str(DEMO), env=cold)
+    first, _ = timed("run", str(DEMO), "--out", out, "--replace", env=cold)
+    second, memory = timed("run", str(DEMO), "--out", out, "--replace", env=cold)
+    with capsys.disabled():
+        print(
+            f"\nstart and check a file: {check:.2f} s, again {check_again:.2f} s\n"
+            f"run of the demo: {first:.1f} s cold, {second:.1f} s warm, so compilation {first - second:.1f} s; "
+            f"memory at most {memory:.0f} MB"
+        )

@@ -123,7 +123,7 @@ def _try_step(h, y, scale, record, x, m, w):
     t, counts = x.now[NOW_T], record.counts
     ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.gmin, x.first, m, w)
     counts[EVALS] += 6
-    err = error_norm(h, x.k, scale) if ok else math.inf
+    err = error_norm(h, x.k, scale, x.dtmp) if ok else math.inf
     if err > 1.0:
         counts[REJECTED] += 1
         return STEP_REJECTED, h, -1, err

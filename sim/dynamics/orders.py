@@ -71,7 +71,7 @@ class Scratch(NamedTuple):
     """Room for one run's steps: the compiled loop allocates nothing."""
 
     k: Floats  # (7, states) stages
-    dense: Floats  # (states, 4) interpolant
+    dense: Floats  # (4, states) interpolant
     tmp: Floats
     dtmp: Floats
     end: Floats  # the state at the step's end
@@ -97,7 +97,7 @@ def new_scratch(states: int, events: int, observables: int) -> Scratch:
     n, q, o = states, events, observables
     return Scratch(
         k=z((7, n)),
-        dense=z((n, 4)),
+        dense=z((4, n)),
         tmp=z(n),
         dtmp=z(n),
         end=z(n),

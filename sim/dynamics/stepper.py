@@ -40,6 +40,33 @@ DENSE = np.array(
 )
 
 
+@part
+def _stage_state(s, h, y, k, tmp):
+    """State at stage s: y and h times the weighted slopes so far, row by row so that many go at once."""
+    n = len(y)
+    a = h * WEIGHT[s, 0]
+    for i in range(n):
+        tmp[i] = y[i] + a * k[0, i]
+    for r in range(1, s):
+        a = h * WEIGHT[s, r]
+        if a != 0.0:
+            for i in range(n):
+                tmp[i] += a * k[r, i]
+
+
+@part
+def _watch_events(node, g, gmin, first_negative):
+    """Keep the least value of every event function, and where it first was below zero."""
+    below = 0
+    for q in range(len(g)):
+        gmin[q] = min(gmin[q], g[q])
+        below += g[q] < 0.0
+    if below > 0:
+        for q in range(len(g)):
+            if g[q] < 0.0 and first_negative[q] > 1.5:
+                first_negative[q] = node
+
+
 @compiled
 def step(t, h, y, k, tmp, work_done, first_power, gmin, first_negative, m, w):
     """All stages of one step; the new state is left in tmp and k[6] is its derivative.
@@ -47,57 +74,55 @@ def step(t, h, y, k, tmp, work_done, first_power, gmin, first_negative, m, w):
     k (7, n), k[0] given. work_done (POWERS,) gets the work of this step; gmin the least value of every event function
     after the start and first_negative the abscissa where it first fell below zero. Returns False if line ran out.
     """
-    n = len(y)
     for q in range(POWERS):
         work_done[q] = h * WEIGHT[6, 0] * first_power[q]
     for q in range(len(gmin)):
         gmin[q] = 1.0
         first_negative[q] = 2.0
     for s in range(1, STAGES):
-        for i in range(n):
-            acc = 0.0
-            for r in range(s):
-                acc += WEIGHT[s, r] * k[r, i]
-            tmp[i] = y[i] + h * acc
+        _stage_state(s, h, y, k, tmp)
         if not rhs(t + NODE[s] * h, tmp, k[s], m, w):
             return False
         if s < 6:
             share = h * WEIGHT[6, s]
             for q in range(POWERS):
                 work_done[q] += share * w.power[q]
-        for q in range(len(gmin)):
-            if w.g[q] < gmin[q]:
-                gmin[q] = w.g[q]
-                if w.g[q] < 0.0 and first_negative[q] > 1.5:
-                    first_negative[q] = NODE[s]
+        _watch_events(NODE[s], w.g, gmin, first_negative)
     return True
 
 
 @part
-def error_norm(h, k, scale):
-    """Error of the step over the allowed error of each state; the largest decides."""
+def error_norm(h, k, scale, room):
+    """Error of the step over the allowed error of each state; the largest decides. room (n,) is overwritten."""
+    n = k.shape[1]
+    for i in range(n):
+        room[i] = ERROR[0] * k[0, i]
+    for s in range(2, STAGES):
+        for i in range(n):
+            room[i] += ERROR[s] * k[s, i]
     worst = 0.0
-    for i in range(k.shape[1]):
-        err = 0.0
-        for s in range(STAGES):
-            err += ERROR[s] * k[s, i]
-        worst = max(worst, abs(h * err) * scale[i])
-    return worst if math.isfinite(worst) else math.inf
+    for i in range(n):
+        worst = max(worst, abs(h * room[i]) * scale[i])
+        if not math.isfinite(room[i]):
+            return math.inf
+    return worst
 
 
 @part
 def prepare_dense(k, dense):
-    """Coefficients (n, 4) of the interpolant from the stages."""
-    for i in range(k.shape[1]):
-        for c in range(4):
-            acc = 0.0
-            for s in range(STAGES):
-                acc += k[s, i] * DENSE[s, c]
-            dense[i, c] = acc
+    """Coefficients (4, n) of the interpolant from the stages."""
+    n = k.shape[1]
+    for c in range(4):
+        for i in range(n):
+            dense[c, i] = DENSE[0, c] * k[0, i]
+        for s in range(2, STAGES):
+            for i in range(n):
+                dense[c, i] += DENSE[s, c] * k[s, i]
 
 
 @part
 def dense_state(theta, h, y, dense, out):
     """State at the fraction theta of the step that started from y."""
+    scale = h * theta
     for i in range(len(y)):
-        out[i] = y[i] + h * theta * (dense[i, 0] + theta * (dense[i, 1] + theta * (dense[i, 2] + theta * dense[i, 3])))
+        out[i] = y[i] + scale * (dense[0, i] + theta * (dense[1, i] + theta * (dense[2, i] + theta * dense[3, i])))

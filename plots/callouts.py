@@ -59,7 +59,7 @@ class Callouts:
                 _write(axes, frame, callout, (words, box, placer.strokes[-1][0]))
 
     def _try(self, placer: Placer, callout: Callout, words: str) -> Box | None:
-        width, height = text.width_in(words, style.SMALL_PT) + 0.04, text.height_in(words, style.SMALL_PT) + 0.02
+        width, height = text.width_in(words, style.SMALL_PT) + 0.1, text.height_in(words, style.SMALL_PT) + 0.02
         return placer.place(callout.spots, width, height, _GAP_IN)
 
     def _number(self, callout: Callout) -> int:
@@ -82,7 +82,7 @@ def _write(axes: Axes, frame: Box, callout: Callout, placed: tuple[str, Box, Spo
         x, y = [p / frame.width for p in (anchor[0], near[0])], [p / frame.height for p in (anchor[1], near[1])]
         axes.plot(x, y, transform=axes.transAxes, color=style.SOFT, linewidth=0.5, zorder=3, label="_stem")
     left = anchor[0] > box.right - 1e-9
-    x, ha = (box.right - 0.02, "right") if left else (box.left + 0.02, "left")
+    x, ha = (box.right - 0.05, "right") if left else (box.left + 0.05, "left")
     if box.left < anchor[0] < box.right:
         x, ha = box.left + box.width / 2, "center"
     axes.text(

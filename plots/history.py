@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from itertools import pairwise
-from math import ceil
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -13,6 +11,7 @@ from numpy.typing import NDArray
 from plots import page, style
 from plots.events import ruled_and_ticked
 from plots.panels import Curve, Level, Mark, Panel
+from plots.parts import in_parts
 from plots.stack import stack
 from sim.results.model import CaseResult, Outcome, Peak, PerformerResult, Result, Trace
 from sim.results.shown import Units, shown, unit_shown
@@ -73,13 +72,6 @@ def _columns(trace: Trace, quantity: str) -> dict[str, Floats]:
     return {name.removeprefix(start): c for name, c in trace.columns.items() if name.startswith(start)}
 
 
-def _parts(names: Sequence[str], most: int) -> list[list[str]]:
-    """Names in the fewest parts of at most so many, of about equal length."""
-    count = ceil(len(names) / most)
-    cuts = [round(i * len(names) / count) for i in range(count + 1)] if count else [0]
-    return [list(names[a:b]) for a, b in pairwise(cuts)]
-
-
 def _axis(quantity: str, unit: str, units: Units) -> str:
     return f"{quantity} ({unit_shown(unit, units).sign})"
 
@@ -90,7 +82,7 @@ def _axis(quantity: str, unit: str, units: Units) -> str:
 def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     unit, columns = unit_shown("m", units), _columns(trace, "height_m")
     panels = []
-    for names in _parts(list(columns), _PERFORMERS_PER_PANEL):
+    for names in in_parts(list(columns), _PERFORMERS_PER_PANEL):
         curves = []
         for i, name in enumerate(names):
             seen, note, marks = case.performers.get(name), "", ()
@@ -129,7 +121,7 @@ def _height_levels(result: Result, seen: Mapping[str, PerformerResult], units: U
 def _speed_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     unit, columns = unit_shown("m/s", units), _columns(trace, "speed_m_s")
     panels = []
-    for names in _parts(list(columns), _PERFORMERS_PER_PANEL):
+    for names in in_parts(list(columns), _PERFORMERS_PER_PANEL):
         curves = []
         for i, name in enumerate(names):
             seen = case.performers.get(name)
@@ -145,7 +137,7 @@ def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> l
     limit = result.limits.get("g_load")
     levels = () if limit is None else (Level(limit, f"limit: g load {limit:.4g}"),)
     panels = []
-    for names in _parts(list(raw), _PERFORMERS_PER_PANEL):
+    for names in in_parts(list(raw), _PERFORMERS_PER_PANEL):
         curves = []
         for i, name in enumerate(names):
             seen, note, marks = case.performers.get(name), "", ()
@@ -195,7 +187,7 @@ def _newton_panels(
 ) -> list[Panel]:
     factor = unit_shown("N", units).number(1.0)
     panels = []
-    for names in _parts(list(columns), style.CURVES_PER_PANEL):
+    for names in in_parts(list(columns), style.CURVES_PER_PANEL):
         curves = []
         for i, name in enumerate(names):
             note, marks = notes.get(name, ("", ()))

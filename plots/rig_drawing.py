@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 WIDTH_IN = 10.5
 _AXIS_IN = 0.6
 _VIEW_HEIGHT_IN = 7.0
+_PATH_PIECES = 24
+"""Into how many pieces a path is cut for keeping labels off it; it is drawn in full."""
 _ABOVE_IN = 0.35
 _BETWEEN_IN = 0.75
 Stroke: TypeAlias = tuple[tuple[float, float], tuple[float, float]]
@@ -131,7 +133,8 @@ def _draw_paths(axes: Axes, view: View, drawing: Drawing, factor: float) -> list
         x, y = [factor * p[view.across] for p in path], [factor * p[view.up] for p in path]
         axes.plot(x, y, color=style.SOFT, linewidth=0.9, linestyle=(0, (4, 2.5)), zorder=2.8, label=f"path of {name}")
         axes.plot(x[-1:], y[-1:], marker="x", color=style.SOFT, markersize=5, markeredgewidth=1.1, label="_end")
-        strokes += pairwise(view.paper_in(view.spot(p)) for p in path)
+        coarse = [*path[:: max(1, len(path) // _PATH_PIECES)], *path[-1:]]
+        strokes += pairwise(view.paper_in(view.spot(p)) for p in coarse)
     return strokes
 
 

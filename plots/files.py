@@ -1,0 +1,63 @@
+"""All figures of a result as files. The same result gives the same bytes, whenever and wherever it is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from plots.history import history_figure
+from plots.page import save
+from plots.rig_drawing import rig_figure
+from plots.sweep import sweep_figure
+from sim.results.filenames import file_names
+from sim.results.model import Drawing, Result
+from sim.results.shown import Units
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+
+def write_plots(result: Result, folder: Path, units: Units | str = Units.SI, png: bool = False) -> list[Path]:
+    """Write the rig drawing, the history of each case that has a trace, and each stop sweep into a folder.
+
+    Args:
+        result: what to draw.
+        folder: made where it is missing; files of the same names are replaced.
+        units: 'si' or 'us'.
+        png: a PNG beside each SVG.
+
+    Returns:
+        The files written, the rig first.
+
+    Raises:
+        ValueError: for unknown units.
+        OSError: when a file cannot be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for stem, title, figure in _figures(result, Units(units)):
+        for ending in (".svg", ".png") if png else (".svg",):
+            path = folder / f"{stem}{ending}"
+            save(figure, path, title)
+            written.append(path)
+    return written
+
+
+def write_rig_drawing(drawing: Drawing, path: Path, title: str, units: Units | str = Units.SI) -> None:
+    """Write the drawing of a rig nothing has been simulated of, as the path's ending says: svg or png.
+
+    Raises:
+        ValueError: for unknown units or another ending.
+        OSError: when the file cannot be written.
+    """
+    save(rig_figure(drawing, title=title, units=units), path, title)
+
+
+def _figures(result: Result, units: Units) -> Iterator[tuple[str, str, Figure]]:
+    """File name without ending, title and figure of each, one at a time so that only one is held."""
+    yield "rig", f"{result.title}: rig", rig_figure(result.drawing, result, units=units)
+    for name, stem in file_names((n for n in result.cases if n in result.traces), "", before="history ").items():
+        yield stem, f"{result.title}: {name}", history_figure(result, name, units)
+    for name, stem in file_names(result.sweeps, "", before="sweep ").items():
+        yield stem, f"{result.title}: {name}, every instant", sweep_figure(result, name, units)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from sim.dynamics.boundary import SAME_TIME_S, cross_boundary
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.locate import candidate, locate
@@ -229,7 +231,7 @@ def _begin(y, orders, x, m, w):
     x.now[NOW_T], x.now[NOW_H], x.now[NOW_ERR] = orders.start_s, FIRST_STEP_S, 1.0
     x.now[NOW_BLOCK_END] = orders.rest_from_s + REST_BLOCK_S
     x.now[NOW_GUARD_START] = orders.start_s
-    return _cross_due(0, y, orders, x, m, w)
+    return _cross_due(np.int64(0), y, orders, x, m, w)
 
 
 @part

@@ -5,6 +5,8 @@ Event functions lie in the order elements, gates, contacts, drives (two each), p
 
 from __future__ import annotations
 
+import numpy as np
+
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.rhs import rhs
 from sim.dynamics.tables import (
@@ -144,7 +146,7 @@ def settle(t, y, dy, allowed, log, logged, m, w):
     for _ in range(limit):
         if not rhs(t, y, dy, m, w):
             return False, logged
-        worst, which = 1.0, -1
+        worst, which = 1.0, np.int64(-1)  # a bare -1 would compile what follows twice
         for q in range(len(w.g)):
             if w.g[q] < -allowed[q]:
                 excess = w.g[q] / allowed[q]

@@ -19,6 +19,7 @@ from sim.dynamics.tables import (
     OBS_HELD,
     OBS_PAID,
     OBS_PIN,
+    OBS_SAME,
     OBS_SPAN,
     OBS_SPEED,
     OBS_SPRING,
@@ -177,6 +178,8 @@ def observe(t, y, dy, out, m, w):
             value = _contact_force(i, m, w)
         elif kind == OBS_PAID:
             value = _paid_out(t, i, y, m, w)[0]
+        elif kind == OBS_SAME:
+            value = out[i]
         elif kind == OBS_DRIVE_SPEED:
             value = _paid_out(t, i, y, m, w)[1]
         out[o] = value * m.observables[o].scale + m.observables[o].shift

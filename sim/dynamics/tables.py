@@ -155,7 +155,8 @@ CONTACT = np.dtype(
     OBS_DRIVE_SPEED,
     OBS_FELT,
     OBS_CONTACT,
-) = range(17)
+    OBS_SAME,
+) = range(18)
 
 OBSERVABLE = np.dtype([("kind", INT), ("index", INT), ("scale", FLOAT), ("shift", FLOAT), ("peak", INT)], align=True)
 

@@ -97,9 +97,9 @@ def _hardware(rig: Rig, lay: Layout, known: list[Watched]) -> list[Watched]:
             out.append(Watched(f"force_N:{h.name}", tb.OBS_END, lay.line_gates[h.holds][k], peak=1))
             continue
         of = f"{h.holds} harness" if any(p.name == h.holds for p in rig.performers) else h.holds
-        same = next((w for w in known if w.column == f"force_N:{of}"), None)
+        same = next((k for k, w in enumerate(known) if w.column == f"force_N:{of}"), None)
         if same is not None:
-            out.append(Watched(f"force_N:{h.name}", same.kind, same.index, same.scale, same.shift, 1))
+            out.append(Watched(f"force_N:{h.name}", tb.OBS_SAME, same, peak=1))
     return out
 
 

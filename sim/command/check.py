@@ -144,7 +144,7 @@ def _print_moves(screen: Console, moves: Sequence[CheckedMove], performers: Sequ
 def _draw(rig: Rig, path: Path, title: str, units: Units) -> Path:
     """Write the rig drawing; an earlier one is replaced, any other file is left alone."""
     from plots import write_rig_drawing
-    from sim.studies.scenario import drawing
+    from sim.studies.drawing import drawing
 
     if path.suffix.lower() != ".svg":
         raise Refused(f"{path}: the rig drawing is an SVG file; give it a name that ends in .svg.")

@@ -136,7 +136,7 @@ def change(t, q, y, log, logged, m, w):
     return note(t, word, index, event_value(word, index, m, w), log, logged)
 
 
-@compiled
+@part
 def settle(t, y, dy, allowed, log, logged, m, w):
     """After a restart, change every mode that does not hold at once, until all hold.
 

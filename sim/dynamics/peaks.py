@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import part
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import rhs
 from sim.dynamics.stepper import dense_state
@@ -49,7 +49,7 @@ def _top_of_parabola(x, left, mid, right):
     return mid - 0.25 * (left - right) * shift, x + shift
 
 
-@compiled
+@part
 def inner_peaks(t, h, y, record, x, m, w):
     """Peaks inside a step from the interpolant at its quarters and the parabolas through them."""
     for i in range(3):
@@ -72,7 +72,7 @@ def inner_peaks(t, h, y, record, x, m, w):
                 record.peak[o], record.peak_s[o] = top, t + 0.25 * place * h
 
 
-@compiled
+@part
 def take_samples(t, h, t_new, y, next_sample, step_s, record, x, m, w):
     """Write every sample due up to t_new; returns the number of the next one."""
     while next_sample * step_s <= t_new and next_sample < len(record.samples):

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from sim.dynamics.forces import drive_motion
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import part
 from sim.dynamics.orders import BOUNDARY_BRAKE, BOUNDARY_LIVE, BOUNDARY_MOTION, BOUNDARY_RELEASE
 from sim.dynamics.tables import HELD, LIVE, MOVING, SLIDE_MINUS, SLIDE_PLUS, STUCK
 
 SAME_TIME_S = 1e-12
 
 
-@compiled
+@part
 def cross_boundary(b, y, orders, m, w):
     """Carry out boundary number b. Returns energy that comes to the books from outside (J)."""
     what, i, t = orders.boundary_what[b], orders.boundary_index[b], orders.boundary_s[b]

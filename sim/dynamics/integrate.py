@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
 from sim.dynamics.boundary import SAME_TIME_S, cross_boundary
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.locate import candidate, locate
@@ -226,12 +224,11 @@ def _after_rejection(h, err, x):
 
 
 @part
-def _begin(y, orders, x, m, w):
-    """Set the clock and carry out what happens at the very start. Returns the number of the next boundary."""
+def _begin(orders, x):
+    """Set the clock."""
     x.now[NOW_T], x.now[NOW_H], x.now[NOW_ERR] = orders.start_s, FIRST_STEP_S, 1.0
     x.now[NOW_BLOCK_END] = orders.rest_from_s + REST_BLOCK_S
     x.now[NOW_GUARD_START] = orders.start_s
-    return _cross_due(np.int64(0), y, orders, x, m, w)
 
 
 @part
@@ -260,9 +257,12 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
     scale (n,): 1 / allowed error of each state; allowed (events,): rounding of each event function (N).
     """
     counts = record.counts
-    restart, rejected, status = True, False, END_OF_TIME
-    b = _begin(y, orders, x, m, w)
+    b, restart, rejected, status = 0, True, False, END_OF_TIME
+    _begin(orders, x)
     while True:
+        passed = _cross_due(b, y, orders, x, m, w)
+        if passed > b:
+            b, restart = passed, True
         if restart:
             failed = _restart(y, allowed, orders, record, x, m, w)
             restart = False
@@ -301,9 +301,6 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
         rejected = False
         if x.now[NOW_T] - x.now[NOW_GUARD_START] > 10 * GUARD_WINDOW_S:
             x.now[NOW_HOPELESS] = 0.0
-        passed = _cross_due(b, y, orders, x, m, w)
-        if passed > b:
-            b, restart = passed, True
         if _at_rest(orders, x):
             status = AT_REST
             break

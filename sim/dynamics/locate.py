@@ -72,7 +72,7 @@ def _guess(low, high, turn, h, x):
     return theta
 
 
-@part
+@compiled
 def locate(t, h, y, x, m, w):
     """First fall below zero of any event function in the step.
 

@@ -66,7 +66,7 @@ def _word(before, after, slack_word, taut_word):
     return EV_UNLIMIT if after == TAUT else EV_LIMIT
 
 
-@compiled
+@part
 def switch(q, y, m, w):
     """Change the mode whose event function q fell below zero. Returns (word, index of the part)."""
     n_e, n_g, n_c, n_d = len(m.elements), len(m.gates), len(m.contacts), len(m.drives)

@@ -19,7 +19,7 @@ from sim.studies.drawing import drawing
 from sim.studies.single import simulate
 from sim.studies.sweep import Sweep, Tell, sweep
 
-COMPILING = "compiling the solver (once on this machine)"
+COMPILING = "compiling the solver, once on this machine, about 20 s"
 
 
 def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:

@@ -1,12 +1,13 @@
-"""The same compiled right-hand side, stepped from Python by SciPy's LSODA: what the program's own loop is measured against.
+"""The same compiled right-hand side, stepped from Python by SciPy's LSODA: the measure of the program's own loop.
 
-It restarts at the same known times, finds mode changes on LSODA's own dense output and observes at the same rate. What it
-shares with the program's loop are the equations and the rules by which modes change, nothing of the stepping.
+It restarts at the same known times, finds mode changes on LSODA's own dense output and observes at the same rate. What
+it shares with the program's loop are the equations and the rules by which modes change, nothing of the stepping.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,7 +42,7 @@ class _Run:
         self.rtol, self.scale, self.sample_s = rtol, of.scale, sample_s
         self.dy, self.seen = np.zeros(len(self.y)), np.zeros(len(of.columns))
         self.want = np.array([c.peak for c in of.columns])
-        self.out = Stepped(np.where(self.want == 0, 0.0, -self.want * np.inf))
+        self.out = Stepped(np.array([-w * np.inf if w else 0.0 for w in self.want]))
         self.log = np.zeros((1, 4))
         self.next_sample = 0.0
 
@@ -69,7 +70,8 @@ class _Run:
         """Step to the bound or to the first event; returns the time reached."""
         if bound - t < 1e-13:
             return bound
-        solver = LSODA(self.slope, t, self.y, bound, max_step=0.05, rtol=self.rtol, atol=self.rtol * self.scale)
+        atol: Any = self.rtol * self.scale  # one for each state, which LSODA takes
+        solver: Any = LSODA(self.slope, t, self.y, bound, max_step=0.05, rtol=self.rtol, atol=atol)
         while solver.status == "running":
             before = self.fallen(solver.t, solver.y)
             solver.step()
@@ -77,7 +79,7 @@ class _Run:
             inside, now = solver.dense_output(), self.fallen(solver.t, solver.y)
             ended = np.flatnonzero((now < -1.0) & (before >= -1.0))
             if len(ended):
-                first, which = min((self._root(inside, solver.t_old, solver.t, q), q) for q in ended)
+                first, which = min((self._root(inside, solver.t_old, solver.t, int(q)), int(q)) for q in ended)
                 self._samples(inside, first)
                 self.y = np.array(inside(first))
                 self.slope(first, self.y)
@@ -93,7 +95,10 @@ class _Run:
         def value(t: float) -> float:
             return float(self.fallen(t, np.array(inside(t)))[q]) + 1.0
 
-        return high if value(low) <= 0.0 else float(brentq(value, low, high, xtol=1e-10))
+        if value(low) <= 0.0:
+            return high
+        root: Any = brentq(value, low, high, xtol=1e-10)
+        return float(root)
 
     def _samples(self, inside, t: float) -> None:
         while self.next_sample <= t:

@@ -21,15 +21,15 @@ def keep_peaks(t, seen, record, m):
 def may_peak(before, start, end, ratio, record, m):
     """Whether any peak could lie inside the step: the record is within reach, and the value may turn before the end.
 
-    ratio: the length of the step before over this one's. A value that goes on towards its record at more than half the
-    rate of the step before does not turn inside (the parabola through the three has its top beyond the end).
+    ratio: the length of the step before over this one's. A value that goes on towards its record at more than 0.8 of
+    the rate of the step before does not turn inside: a sine that turned would need steps of over two radians for that.
     """
     for o in range(len(end)):
         want = m.observables[o].peak
         if want == 0:
             continue
         last, now = want * (start[o] - before[o]), want * (end[o] - start[o])
-        if last > 0.0 and now * ratio > 0.5 * last:
+        if last > 0.0 and now * ratio > 0.8 * last:
             continue
         reach = 1.5 * max(abs(now), abs(last)) + 1e-6 * abs(record.peak[o])
         if max(want * start[o], want * end[o]) + reach > want * record.peak[o] and reach > 0.0:

@@ -38,10 +38,13 @@ def may_peak(before, start, end, ratio, record, m):
 
 
 @part
-def _top_of_parabola(x, left, mid, right):
-    """Extreme value and place of the parabola through three values a unit apart around x."""
+def _top_of_parabola(x, want, left, mid, right):
+    """Extreme value of the wanted sense and its place, of the parabola through three values a unit apart around x.
+
+    The middle value where the parabola has no such extreme between the outer two.
+    """
     curve = left - 2.0 * mid + right
-    if curve == 0.0:
+    if want * curve >= 0.0:
         return mid, x
     shift = 0.5 * (left - right) / curve
     if abs(shift) > 1.0:
@@ -64,10 +67,7 @@ def inner_peaks(t, h, y, record, x, m, w):
         for i in range(3):
             left = x.start[o] if i == 0 else x.inner[i - 1, o]
             right = x.seen[o] if i == 2 else x.inner[i + 1, o]
-            mid = x.inner[i, o]
-            top, place = mid, i + 1.0
-            if want * mid >= want * left and want * mid >= want * right:
-                top, place = _top_of_parabola(i + 1.0, left, mid, right)
+            top, place = _top_of_parabola(i + 1.0, want, left, x.inner[i, o], right)
             if want * top > want * record.peak[o]:
                 record.peak[o], record.peak_s[o] = top, t + 0.25 * place * h
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import sim
@@ -15,7 +15,7 @@ from sim.rig.case import Case
 from sim.rig.rig import Rig
 from sim.studies.figures import static_forces
 
-TRIED = settings(max_examples=20, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
+TRIED = settings(max_examples=20, derandomize=True, deadline=None)
 END_S = 3.0
 
 

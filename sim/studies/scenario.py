@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from importlib.metadata import PackageNotFoundError, version
 
 from sim.build import build_rig
 from sim.dynamics.run import ready
@@ -18,6 +17,7 @@ from sim.studies.cases import planned_case, stop_case
 from sim.studies.drawing import drawing
 from sim.studies.single import simulate
 from sim.studies.sweep import Sweep, Tell, sweep
+from sim.version import VERSION
 
 COMPILING = "compiling the solver, once on this machine, about 20 s"
 
@@ -81,7 +81,7 @@ def _compile(tell: Tell, rig: Rig) -> None:
 def _result(
     scenario: Scenario, rig: Rig, runs: Mapping[str, Run], sweeps: Mapping[str, Sweep], prepared: Prepared
 ) -> Result:
-    pending = not_simulated(scenario)
+    pending = (*not_simulated(scenario), *unfinished_instants(sweeps))
     cases = {name: run.case for name, run in runs.items()}
     verdict = judge(scenario, cases, pending, prepared)
     return Result(
@@ -98,21 +98,30 @@ def _result(
         drawing=drawing(rig, runs),
         stamp=stamp(scenario, rig),
         assumptions=(*rig.assumptions, *verdict.assumptions),
-        not_simulated=tuple(pending),
+        not_simulated=pending,
         limits=verdict.limits,
         exit_status=verdict.exit_status,
     )
 
 
+def unfinished_instants(sweeps: Mapping[str, Sweep]) -> tuple[str, ...]:
+    """One sentence for every sweep in which some instants have no result, with the first cause."""
+    out = []
+    for name, found in sweeps.items():
+        causes = [(t, c) for t, c in zip(found.table.stop_time_s, found.table.causes, strict=True) if c]
+        if causes:
+            out.append(
+                f"{name}: {len(causes)} of {len(found.table.causes)} stop instants have no result, the first at "
+                f"{causes[0][0]:.2f} s ({causes[0][1]})."
+            )
+    return tuple(out)
+
+
 def stamp(scenario: Scenario, rig: Rig) -> dict[str, object]:
     """What this result was made from and with."""
-    try:
-        program = version("stopload")
-    except PackageNotFoundError:
-        program = "from source"
     text = scenario.source_text.encode()
     return {
-        "version": program,
+        "version": VERSION,
         "files": {"input.yaml": f"sha256 {hashlib.sha256(text).hexdigest()}"},
         "tolerance": rig.timing.tolerance,
         "seed": None,

@@ -95,25 +95,25 @@ def worst_instants(table: SweepTable, strength_N: Mapping[str, float]) -> dict[s
     good = np.array([not cause for cause in table.causes])
     if not good.any():
         return {}
-    column = {k: np.where(good, v, np.nan) for k, v in table.columns.items()}
+    column = {k: np.where(good & np.isfinite(v), v, -np.inf) for k, v in table.columns.items()}
     force = {k.removeprefix("force_N:"): v for k, v in column.items() if k.startswith("force_N:")}
     use = {n: f / strength_N[n] for n, f in force.items() if n in strength_N and strength_N[n] > 0}
     if not use:
         use = {n: f for n, f in force.items() if ":" in n} or force
     picked: dict[str, int] = {"worst force": _highest(list(use.values()))}
     picked["worst g"] = _highest([v for k, v in column.items() if k.startswith("peak_g:")])
-    clear = [-v for k, v in column.items() if k.startswith("clearance_m:")]
+    clear = [np.where(good, -v, -np.inf) for k, v in table.columns.items() if k.startswith("clearance_m:")]
     if clear:
         picked["worst clearance"] = _highest(clear)
     slack = [v for k, v in column.items() if k.startswith("slack_s:")]
-    if slack and np.nanmax(slack) > 0:
+    if slack and np.max(slack) > 0:
         picked["worst slack"] = _highest(slack)
-    for name, values in sorted(force.items(), key=lambda x: -np.nanmax(x[1])):
-        if np.nanmax(values) > 1.01 * max(values[i] for i in picked.values()) and ":" not in name:
-            picked[f"worst for {name}"] = int(np.nanargmax(values))
+    for name, values in sorted(force.items(), key=lambda x: -x[1].max()):
+        if values.max() > 1.01 * max(values[i] for i in picked.values()) and ":" not in name:
+            picked[f"worst for {name}"] = int(values.argmax())
     return {what: float(table.stop_time_s[i]) for what, i in picked.items()}
 
 
 def _highest(columns: list[np.ndarray]) -> int:
     """Row of the largest value in any of the columns."""
-    return int(np.nanargmax(np.nanmax(np.array(columns), axis=0)))
+    return int(np.max(np.array(columns), axis=0).argmax())

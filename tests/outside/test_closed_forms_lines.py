@@ -52,28 +52,43 @@ def test_stopped_end_sends_a_front():
     assert times[half] == pytest.approx(transit, rel=0.02)
 
 
-IMPACT = [(1, 2.2707), (2, 2.7358), (4, 3.2131), (10, 4.323), (20, 5.586), (40, 7.333), (100, 11.02)]
+IMPACT = [(10, 4.323), (20, 5.586), (40, 7.333), (100, 11.02)]
 """Mass over line mass -> peak at the far end over v sqrt(EA rho): a mass hitting the end of a bar (Timoshenko and
 Goodier, Theory of Elasticity, chapter on waves, citation from memory; solved by characteristics)."""
 
 
-@pytest.mark.parametrize(("ratio", "peak"), IMPACT)
-def test_drive_started_at_once_under_a_heavy_line(ratio: int, peak: float):
-    """By reciprocity the force a hanging mass feels when the other end starts with speed v is the force at the fixed
-    end of a bar whose free end is hit by that mass with v. Small v: own weight and sag of tension play no part."""
-    mass, speed, start = ratio * MASS_KG_M * LENGTH_M, 0.05, 0.001
-    transit = LENGTH_M / WAVE_M_S
+def hanging_weight_started_at_once(ratio: int, speed: float, transits: float, start: float = 0.001):
+    """A weight of so many times the line's mass, whose other end starts with a speed step. Small v: own weight and sag
+    of tension play no part. By reciprocity the weight feels the force at the fixed end of a bar it hits."""
+    mass = ratio * MASS_KG_M * LENGTH_M
     text = rigs.scenario(
         performers={"weight": rigs.performer(mass, rigs.at(0, 0, 10))},
         lines={"line": rigs.line(STIFFNESS_N, ["winch", "weight"], damping_s=1e-6, mass_kg_m=MASS_KG_M, elements=200)},
         drives={"winch": rigs.winch(rigs.at(0, 0, 10 + LENGTH_M))},
         moves=[rigs.move(-2.0, speed, start_s=start)],
-        duration_s=start + transit * (3.5 + 2.0 * np.sqrt(ratio)),
+        duration_s=start + LENGTH_M / WAVE_M_S * transits,
         sample_rate_Hz=20_000,
         tolerance=1e-6,
     )
-    added = rigs.run(text).case.peaks["weight harness"].force_N - mass * G
-    assert added / (speed * IMPEDANCE) == pytest.approx(peak, rel=0.02)
+    return rigs.run(text), mass
+
+
+@pytest.mark.parametrize(("ratio", "peak"), IMPACT)
+def test_drive_started_at_once_under_a_heavy_line(ratio: int, peak: float):
+    run, mass = hanging_weight_started_at_once(ratio, 0.05, 3.5 + 2.0 * np.sqrt(ratio))
+    added = run.case.peaks["weight harness"].force_N - mass * G
+    assert added / (0.05 * IMPEDANCE) == pytest.approx(peak, rel=0.02)
+
+
+@pytest.mark.parametrize("ratio", [1, 2, 4])
+def test_drive_started_at_once_over_a_light_weight(ratio: int):
+    """A light weight's force jumps to 2 v Z and decays as exp(-Z t / M) until the next front (the same textbook). Its
+    peaks are edges, which a line of 200 lumps rounds by up to 4 %, so the decay between two fronts is compared."""
+    run, mass = hanging_weight_started_at_once(ratio, 0.05, 3.5)
+    passed = (run.trace.time_s - 0.001) / (LENGTH_M / WAVE_M_S)
+    between = (passed > 1.2) & (passed < 2.8)
+    added = (run.trace.columns["force_N:weight harness"] - mass * G) / (0.05 * IMPEDANCE)
+    assert added[between].mean() == pytest.approx(2.0 * np.exp(-(passed[between] - 1.0) / ratio).mean(), rel=0.02)
 
 
 @pytest.mark.parametrize(("part", "root"), [(0.1, 0.311053), (0.5, 0.653271), (1.0, 0.860334)])

@@ -118,8 +118,8 @@ def simple_sweep(name: str = "power loss") -> SweepTable:
     t = np.linspace(0.5, 4.0, 141)
     bump = np.exp(-(((t - 1.9) / 0.5) ** 2))
     columns = {
-        "peak_g:lamplighter": 2.3 + 3 * bump, "peak_force_N:drop line": 1900 + 2600 * bump,
-        "peak_force_N:head sheave": 2700 + 3600 * bump, "peak_force_N:winch": 1800 + 2500 * bump,
+        "peak_g:lamplighter": 2.3 + 3 * bump, "force_N:drop line": 1900 + 2600 * bump,
+        "force_N:head sheave": 2700 + 3600 * bump, "force_N:winch": 1800 + 2500 * bump,
         "lowest_height_m:lamplighter": 2.6 - 1.1 * bump, "stopping_distance_m:winch": 0.1 + 1.2 * bump,
     }  # fmt: skip
     return SweepTable(name, t, columns, ("",) * len(t))
@@ -201,3 +201,12 @@ def crowded_drawing(sheaves: list[str]) -> Drawing:
     paths = {name: ((4 + 3 * i, (-2.0, 0.5, 3.0)[i], 5.0 - i), (6 + 2 * i, 1.0, 3.0), (8, 2, 4.0))
              for i, name in enumerate((*PERFORMERS, LANTERN))}  # fmt: skip
     return Drawing((*points, *bridle), tuple(lines), 0.0, paths)
+
+
+def gappy_result() -> Result:
+    """The simple result with three runs of its sweep not finished."""
+    result = simple_result()
+    table = result.sweeps["power loss"]
+    columns = {name: np.where(np.arange(len(c)) < 3, np.nan, c) for name, c in table.columns.items()}
+    causes = tuple("failed: the step fell too low" if i < 3 else "" for i in range(len(table.stop_time_s)))
+    return replace(result, sweeps={"power loss": SweepTable("power loss", table.stop_time_s, columns, causes)})

@@ -1,0 +1,162 @@
+"""What stands in the history of a case."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+
+from plots import history_figure, sweep_figure
+from tests.plots import builders
+
+CASE = "power loss, worst force"
+
+
+def curves(axes: Axes, words: str = "") -> list[Line2D]:
+    """The curves of a panel: lines with a name of their own and more than two points."""
+    return [
+        line for line in axes.lines
+        if not str(line.get_label()).startswith("_") and len(np.asarray(line.get_xdata())) > 2 and words in str(line.get_label())
+    ]  # fmt: skip
+
+
+def panel(figure: Figure, quantity: str) -> Axes:
+    return next(a for a in figure.axes if a.get_ylabel().startswith(quantity))
+
+
+def words_of(figure: Figure) -> str:
+    return "\n".join(t.get_text() for t in figure.texts)
+
+
+@pytest.fixture(scope="module")
+def simple() -> Figure:
+    return history_figure(builders.simple_result(), CASE)
+
+
+@pytest.fixture(scope="module")
+def crowded() -> Figure:
+    return history_figure(builders.crowded_result(), CASE)
+
+
+def test_axes_name_quantity_and_unit(simple: Figure) -> None:
+    names = [a.get_ylabel().replace("\n", " ") for a in simple.axes]
+    assert names == [
+        "Height of suspension point (m)", "Speed, up positive (m/s)", "g load (force over weight, 1 at rest)",
+        "Tension (kN)", "Force on element (kN)",
+    ]  # fmt: skip
+    assert simple.axes[-1].get_xlabel() == "Time (s)"
+
+
+def test_us_units_turn_axes_values_and_limits() -> None:
+    result = builders.simple_result()
+    us = history_figure(result, CASE, "us")
+    assert [a.get_ylabel().split("(")[-1] for a in us.axes if "g load" not in a.get_ylabel()] == [
+        "ft)", "ft/s)", "lbf)", "lbf)"
+    ]  # fmt: skip
+    drawn = np.asarray(curves(panel(us, "Height"))[0].get_ydata())
+    assert drawn.max() == pytest.approx(result.traces[CASE].columns["height_m:lamplighter"].max() / 0.3048)
+    assert "limit: clearance 1.0 ft" in words_of(us)
+    with pytest.raises(ValueError, match="furlong"):
+        history_figure(result, CASE, "furlong")
+
+
+@pytest.mark.parametrize("made", [builders.simple_result, builders.crowded_result])
+def test_every_curve_keeps_its_extremes_and_ends(made: object) -> None:
+    result = made()  # type: ignore[operator]
+    figure, trace = history_figure(result, CASE), result.traces[CASE]
+    drawn = [line for a in figure.axes for line in curves(a)]
+    drawn = [line for line in drawn if line.get_label() != "floor"]
+    expected = [
+        values / (1000.0 if "_N:" in name else 1.0) for name, values in trace.columns.items()
+        if name.partition(":")[0] in ("height_m", "speed_m_s", "g", "g_cfc60", "tension_N", "force_N")
+    ]  # fmt: skip
+    have = sorted((*ends(line.get_ydata()),) for line in drawn)
+    want = sorted((*ends(values),) for values in expected)
+    assert np.allclose(have, want, rtol=1e-12)
+
+
+def ends(values: object) -> tuple[float, float, float, float]:
+    v = np.asarray(values, dtype=float)
+    return float(v.max()), float(v.min()), float(v[0]), float(v[-1])
+
+
+def test_limits_and_floor_are_drawn_and_named(simple: Figure) -> None:
+    result = builders.simple_result()
+    levels = {
+        str(line.get_label()): line.get_ydata()[0]
+        for a in simple.axes
+        for line in a.lines
+        if "limit" in str(line.get_label())
+    }  # type: ignore[index]  # noqa: E501
+    assert levels["limit: g load 6"] == 6.0
+    seen = result.cases[CASE].performers["lamplighter"]
+    assert seen.clearance_m is not None
+    assert levels["limit: clearance 0.30 m"] == pytest.approx(0.3 + 1.3)
+    assert all(name in words_of(simple) for name in (*levels, "floor"))
+    g = panel(simple, "g load")
+    assert g.get_ylim()[1] > 6.0
+
+
+def test_peaks_are_marked_with_the_results_own_figures(simple: Figure) -> None:
+    case = builders.simple_result().cases[CASE]
+    marks = [m for m in panel(simple, "Force").lines if m.get_label() == "_mark"]
+    assert sorted(float(np.asarray(m.get_ydata())[0]) for m in marks) == pytest.approx(
+        sorted(p.force_N / 1000 for name, p in case.peaks.items() if name != "drop line")
+    )
+    assert f"peak {case.peaks['head sheave'].force_N / 1000:.2f} kN" in words_of(simple)
+    assert [t.get_text() for t in panel(simple, "g load").texts] == [f"{case.performers['lamplighter'].peak_g:.2f}"]
+
+
+def test_heading_and_foot(simple: Figure, crowded: Figure) -> None:
+    assert "The lamplighter's drop" in words_of(simple)
+    assert f"{CASE} (emergency)" in words_of(simple)
+    assert "stopload 0.1.0" in words_of(simple)
+    assert "sha256 0123456789ab" in words_of(simple)
+    assert "competent person" in words_of(simple)
+    assert "Audit" not in words_of(simple)
+    assert "Audit not passed: energy does not close" in words_of(crowded)
+
+
+def test_many_events_are_ticked_and_rare_ones_named(crowded: Figure) -> None:
+    rows = crowded.axes[-1]
+    assert sum(len(c.get_segments()) for c in rows.collections) == 200  # type: ignore[attr-defined]
+    assert "line sticks (100 times)" in words_of(crowded)
+    rules = [line for line in crowded.axes[0].lines if line.get_label() == "_rule"]
+    assert len(rules) == len({e.time_s for e in builders.SIMPLE_EVENTS})
+    assert "stop, brake signal" in words_of(crowded)
+
+
+@pytest.mark.parametrize("draw", [lambda: history_figure(builders.crowded_result(), CASE),
+                                  lambda: sweep_figure(builders.simple_result(), "power loss")])  # fmt: skip
+def test_black_and_white_tells_every_curve(draw: object) -> None:
+    for axes in draw().axes:  # type: ignore[operator]
+        looks = [
+            (str(line.get_linestyle()), str(line._unscaled_dash_pattern), line.get_marker()) for line in curves(axes)
+        ]  # type: ignore[attr-defined]  # noqa: E501, SLF001
+        assert len(set(looks)) == len(looks)
+
+
+def test_sweep_shows_speed_and_worst_instants() -> None:
+    result = builders.simple_result()
+    figure = sweep_figure(result, "power loss")
+    table = result.sweeps["power loss"]
+    names = [a.get_ylabel().split("\n")[0] for a in figure.axes]
+    assert names == ["Planned line speed,", "Peak g load", "Lowest height of", "Peak force (kN)", "Stopping distance"]
+    assert figure.axes[-1].get_xlabel() == "Stop instant (s)"
+    force = panel(figure, "Peak force")
+    drawn = {str(line.get_label()): np.asarray(line.get_ydata()) for line in curves(force)}
+    assert drawn["head sheave"].max() == table.columns["force_N:head sheave"].max() / 1000
+    low = [m for m in panel(figure, "Lowest").lines if m.get_label() == "_mark"]
+    assert float(np.asarray(low[0].get_ydata())[0]) == table.columns["lowest_height_m:lamplighter"].min()
+    assert "worst force" in words_of(figure)
+    assert "limit: g load 6" in words_of(figure)
+
+
+def test_unfinished_sweep_runs_are_gaps_and_said() -> None:
+    figure = sweep_figure(builders.gappy_result(), "power loss")
+    drawn = np.asarray(curves(panel(figure, "Peak g"))[0].get_ydata())
+    assert np.isnan(drawn).sum() == 3
+    assert "3 of them did not finish" in words_of(figure)
+    assert "not finished (3)" in words_of(figure)

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import numpy as np
 from rich.console import Console
 
 from sim.command.reading import cannot_be_built, read_scenario
@@ -21,16 +20,20 @@ if TYPE_CHECKING:
     from sim.rig.rig import Rig
     from sim.scenario.model import Scenario
     from sim.strength.elements import Element
-    from sim.strength.prepare import Prepared
 
 
 def check_file(file: Path, out: Path | None, units: Units) -> int:
     """Read, check and draw the scenario in `file`; print its rig and its moves. Raises Refused with all its faults."""
     scenario = read_scenario(file).scenario
+    from sim.rig.rig import RigError
     from sim.scenario.pending import not_simulated
     from sim.studies.checked import check_summary
+    from sim.studies.prepared import made_ready
 
-    rig, prepared = _built(file, scenario)
+    try:
+        rig, prepared = made_ready(scenario)
+    except RigError as wrong:
+        raise cannot_be_built(file, wrong.sentences) from wrong
     pending = not_simulated(scenario)
     unjudged = [f"{e.name}: {e.gap or 'no strength is stated'}" for e in prepared.elements if _not_judged(e)]
     screen = console()
@@ -46,29 +49,6 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
     screen.print(f"\nRig drawing: {drawing}", soft_wrap=True)
     screen.print(SHORT)
     return Status.UNFINISHED if pending else Status.WITHIN
-
-
-def _built(file: Path, scenario: Scenario) -> tuple[Rig, Prepared]:
-    """The rig, hanging as described, and what will be judged of it. Raises Refused with all that is wrong."""
-    from sim.build import build_rig
-    from sim.dynamics.cutting import balance
-    from sim.rig.rig import RigError
-    from sim.strength.prepare import StrengthError, prepare
-
-    sentences: list[str] = []
-    rig, prepared = None, None
-    try:
-        prepared = prepare(scenario)
-    except StrengthError as wrong:
-        sentences += wrong.sentences
-    try:
-        rig = build_rig(scenario)
-        balance(rig, np.array([point.position_m for point in rig.points]))
-    except RigError as wrong:
-        sentences += [sentence for sentence in wrong.sentences if sentence not in sentences]
-    if rig is None or prepared is None or sentences:
-        raise cannot_be_built(file, sentences)
-    return rig, prepared
 
 
 def _not_judged(element: Element) -> bool:

@@ -29,6 +29,11 @@ class Balance:
     on_friction: bool
 
 
+def start_positions(rig: Rig) -> NDArray:
+    """Positions of all points as described, (points, 3)."""
+    return np.array([p.position_m for p in rig.points], float)
+
+
 def _ends(rig: Rig, line: Line, at: NDArray) -> NDArray:
     """Positions of a line's places, (places, 3)."""
     return np.array([at[rig.index(p.point)] + np.array(p.offset_m) for p in line.route])

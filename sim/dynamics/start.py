@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import Layout, add_gate_mass, assemble
-from sim.dynamics.cutting import Balance, balance, free_points
+from sim.dynamics.cutting import Balance, balance, free_points, start_positions
 from sim.dynamics.equilibrium import find_rest
 from sim.dynamics.rhs import rhs
 from sim.rig.curve import slope_at, strain_at
@@ -39,11 +39,6 @@ class Start:
     reference_N: float
     """The heaviest weight that hangs: what forces are measured against."""
     remarks: tuple[str, ...]
-
-
-def start_positions(rig: Rig) -> NDArray:
-    """Positions of all points as described, (points, 3)."""
-    return np.array([p.position_m for p in rig.points], float)
 
 
 def _path(rig: Rig, line: Line, at: NDArray) -> list[float]:

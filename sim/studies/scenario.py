@@ -5,16 +5,16 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 
-from sim.build import build_rig
 from sim.dynamics.run import ready
 from sim.results.model import Result, Run
-from sim.rig.rig import Rig, RigError
+from sim.rig.rig import Rig
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
 from sim.strength.judge import judge
-from sim.strength.prepare import Prepared, StrengthError, prepare
+from sim.strength.prepare import Prepared
 from sim.studies.cases import planned_case, stop_case
 from sim.studies.drawing import drawing
+from sim.studies.prepared import made_ready
 from sim.studies.single import simulate
 from sim.studies.sweep import Sweep, Tell, sweep
 from sim.version import VERSION
@@ -28,7 +28,7 @@ def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
     progress(what, done, total) is told of every run. What is not simulated yet is listed, and the rest is run.
     """
     tell = progress or (lambda what, done, total: None)
-    rig, prepared = _build(scenario)
+    rig, prepared = made_ready(scenario)
     _compile(tell, rig)
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
     runs: dict[str, Run] = {}
@@ -50,23 +50,6 @@ def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
             runs[name] = simulate(rig, stop_case(rig, stop, time_s, name))
     tell("done", 1, 1)
     return _result(scenario, rig, runs, sweeps, prepared)
-
-
-def _build(scenario: Scenario) -> tuple[Rig, Prepared]:
-    """The rig and what will be judged of it; all that is wrong with either is said at once."""
-    sentences: list[str] = []
-    rig, prepared = None, None
-    try:
-        rig = build_rig(scenario)
-    except RigError as wrong:
-        sentences += wrong.sentences
-    try:
-        prepared = prepare(scenario)
-    except StrengthError as wrong:
-        sentences += [s for s in wrong.sentences if s not in sentences]
-    if rig is None or prepared is None:
-        raise RigError(sentences)
-    return rig, prepared
 
 
 def _compile(tell: Tell, rig: Rig) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
@@ -40,7 +42,7 @@ def test_spread_blocks_do_not_overlap_and_stay_inside(blocks: list[tuple[float, 
     wanted, tall = [b[0] for b in blocks], [b[1] for b in blocks]
     centres = labels.spread(wanted, tall, 0.0, 10.0)
     order = sorted(range(len(blocks)), key=lambda i: centres[i])
-    for low, high in zip(order, order[1:], strict=False):
+    for low, high in pairwise(order):
         assert centres[high] - tall[high] / 2 >= centres[low] + tall[low] / 2 - 1e-9
     assert all(t / 2 - 1e-9 <= c <= 10 - t / 2 + 1e-9 for c, t in zip(centres, tall, strict=True))
 

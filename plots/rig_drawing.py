@@ -11,7 +11,7 @@ from plots.callouts import Callout, Callouts
 from plots.ground import draw_floor, draw_scale_bar
 from plots.key import KEY_IN, draw_key
 from plots.labels import Box
-from plots.views import View, views_of
+from plots.views import View, first_passage, views_of
 from sim.results.model import Drawing, DrawnPoint, ElementResult, Result
 from sim.results.shown import Units, shown, unit_shown
 
@@ -130,9 +130,19 @@ def _draw_paths(axes: Axes, view: View, drawing: Drawing, factor: float) -> list
     """Where each performer goes in the planned move: dashed, a cross at its end."""
     strokes: list[Stroke] = []
     for name, path in drawing.paths_m.items():
-        x, y = [factor * p[view.across] for p in path], [factor * p[view.up] for p in path]
+        once = first_passage(path, 0.01 * view.frame.width)
+        x, y = [factor * p[view.across] for p in once], [factor * p[view.up] for p in once]
+        end = view.spot(path[-1])
         axes.plot(x, y, color=style.SOFT, linewidth=0.9, linestyle=(0, (4, 2.5)), zorder=2.8, label=f"path of {name}")
-        axes.plot(x[-1:], y[-1:], marker="x", color=style.SOFT, markersize=5, markeredgewidth=1.1, label="_end")
+        axes.plot(
+            [factor * end[0]],
+            [factor * end[1]],
+            marker="x",
+            color=style.SOFT,
+            markersize=5,
+            markeredgewidth=1.1,
+            label="_end",
+        )
         coarse = [*path[:: max(1, len(path) // _PATH_PIECES)], *path[-1:]]
         strokes += pairwise(view.paper_in(view.spot(p)) for p in coarse)
     return strokes

@@ -88,7 +88,8 @@ def _rows(table: SweepTable) -> list[Row]:
 def _limit(value: float | None, unit: str, word: str, units: Units) -> tuple[Level, ...]:
     if value is None:
         return ()
-    return (Level(unit_shown(unit, units).number(value), f"limit: {word} {shown(value, unit, units)}"),)
+    figure = shown(value, unit, units) if unit else f"{value:.4g}"
+    return (Level(unit_shown(unit, units).number(value), f"limit: {word} {figure}"),)
 
 
 def _speed_panels(planned: Trace | None, table: SweepTable, units: Units) -> list[Panel]:
@@ -120,7 +121,13 @@ def _panels(
     """Panels of one quantity, each curve's worst instant marked with its value as the table has it."""
     scale = unit_shown(unit, units)
     pick: Callable[[Floats], np.intp] = np.nanargmin if lowest else np.nanargmax
-    columns = [(n.partition(":")[2], c) for n, c in table.columns.items() if n.startswith(f"{quantity}:")]
+    # A run that did not finish has no worst; what it reached until then would mislead.
+    unfinished = np.array([bool(cause) for cause in table.causes] or [False] * len(table.stop_time_s))
+    columns = [
+        (n.partition(":")[2], np.where(unfinished, np.nan, c))
+        for n, c in table.columns.items()
+        if n.startswith(f"{quantity}:")
+    ]
     panels = []
     for part in in_parts(columns, style.CURVES_PER_PANEL):
         curves = []

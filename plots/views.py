@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import nan
+
+import numpy as np
 
 from plots.labels import Box
 from sim.results.model import Drawing
@@ -68,6 +71,26 @@ def views_of(drawing: Drawing, width_in: float, height_in: float) -> list[View]:
     frames = [_frame([p[a] for p in places], [sign * v for v in values]) for a, _, sign, values in planes]
     in_per_m = min(width_in / frames[0].width, height_in / sum(f.height for f in frames))
     return [View(a, up, sign, f, in_per_m) for (a, up, sign, _), f in zip(planes, frames, strict=True)]
+
+
+def first_passage(path: Sequence[Place], near_m: float) -> list[Place]:
+    """A path with a gap wherever it runs back over itself: dashes over dashes would look like a full line.
+
+    Args:
+        path: places in order.
+        near_m: closer than this to an earlier piece counts as over it (or closer than its own steps are long).
+    """
+    places = np.array(path, dtype=float)
+    steps = np.linalg.norm(np.diff(places, axis=0), axis=1)
+    near_m = max(near_m, 0.75 * float(steps.max(initial=0.0)))
+    along = np.concatenate(([0.0], np.cumsum(steps)))
+    gap = (nan, nan, nan)
+    once = [path[0]]
+    for i in range(1, len(places)):
+        earlier = places[:i][along[i] - along[:i] > 4 * near_m]
+        back = len(earlier) and float(np.linalg.norm(earlier - places[i], axis=1).min()) < near_m
+        once.append(gap if back else path[i])
+    return once
 
 
 def _places(drawing: Drawing) -> list[Place]:

@@ -204,9 +204,9 @@ def crowded_drawing(sheaves: list[str]) -> Drawing:
 
 
 def gappy_result() -> Result:
-    """The simple result with three runs of its sweep not finished."""
+    """The simple result with three runs of its sweep not finished, what they had reached still in the table."""
     result = simple_result()
     table = result.sweeps["power loss"]
-    columns = {name: np.where(np.arange(len(c)) < 3, np.nan, c) for name, c in table.columns.items()}
+    columns = {name: np.where(np.arange(len(c)) < 3, 99.0, c) for name, c in table.columns.items()}
     causes = tuple("failed: the step fell too low" if i < 3 else "" for i in range(len(table.stop_time_s)))
     return replace(result, sweeps={"power loss": SweepTable("power loss", table.stop_time_s, columns, causes)})

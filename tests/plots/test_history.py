@@ -157,5 +157,7 @@ def test_unfinished_sweep_runs_are_gaps_and_said() -> None:
     figure = sweep_figure(builders.gappy_result(), "power loss")
     drawn = np.asarray(curves(panel(figure, "Peak g"))[0].get_ydata())
     assert np.isnan(drawn).sum() == 3
+    mark = next(m for m in panel(figure, "Peak g").lines if m.get_label() == "_mark")
+    assert float(np.asarray(mark.get_ydata())[0]) == np.nanmax(drawn) < 50
     assert "3 of them did not finish" in words_of(figure)
     assert "not finished (3)" in words_of(figure)

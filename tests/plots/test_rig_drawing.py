@@ -7,7 +7,7 @@ import pytest
 from matplotlib.axes import Axes
 
 from plots import rig_figure
-from plots.views import views_of
+from plots.views import first_passage, views_of
 from sim.results.model import Drawing, DrawnLine, DrawnPoint
 from tests.plots import builders
 
@@ -88,3 +88,13 @@ def test_one_scale_for_both_views() -> None:
     assert elevation.width_in <= 6.0
     assert elevation.height_in + plan.height_in <= 7.0 + 1e-9
     assert (elevation.frame.left, elevation.frame.width) == (plan.frame.left, plan.frame.width)
+
+
+def test_a_path_is_dashed_once_where_it_runs_to_and_fro() -> None:
+    angle = 0.9 * np.cos(np.linspace(0, 20, 400))
+    path = [(8 * float(np.sin(a)), 0.0, 12 - 8 * float(np.cos(a))) for a in angle]
+    once = np.array(first_passage(path, 0.1))
+    kept = once[~np.isnan(once[:, 0])]
+    length = np.linalg.norm(np.diff(kept, axis=0), axis=1).sum()
+    assert length == pytest.approx(8 * 1.8, rel=0.15)
+    assert (kept[:, 0].min(), kept[:, 0].max()) == pytest.approx((-8 * np.sin(0.9), 8 * np.sin(0.9)), abs=0.5)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 WIDTH_IN = 10.5
 _AXIS_IN = 0.6
+_BEFORE_KEY_IN = 0.2
 _VIEW_HEIGHT_IN = 7.0
 _PATH_PIECES = 24
 """Into how many pieces a path is cut for keeping labels off it; it is drawn in full."""
@@ -46,7 +47,7 @@ def rig_figure(
         ValueError: for unknown units.
     """
     units = Units(units)
-    room_in = WIDTH_IN - 2 * page.MARGIN_IN - _AXIS_IN - KEY_IN
+    room_in = WIDTH_IN - 2 * page.MARGIN_IN - _AXIS_IN - KEY_IN - _BEFORE_KEY_IN
     views = views_of(drawing, room_in, _VIEW_HEIGHT_IN)
     forces = _forces(result.elements if result else {}, units)
     middle_in = _ABOVE_IN + sum(v.height_in + _BETWEEN_IN for v in views)

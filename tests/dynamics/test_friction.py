@@ -53,7 +53,7 @@ def test_a_bar_holds_as_euler_and_eytelwein_say():
 
 
 def test_dry_friction_damps_a_bounce_and_the_books_still_close():
-    """The tops of a bounce over a rubbing sheave fall without end; how fast is checked among the outside closed forms."""
+    """The tops of a bounce over a rubbing sheave fall without end; how fast is an outside check (closed forms)."""
     text = """
 title: a mass that bounces over a sheave
 performers:

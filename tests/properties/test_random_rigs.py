@@ -122,7 +122,7 @@ RIGS = st.builds(
 @given(RIGS)
 def test_line_is_neither_made_nor_lost_and_energy_closes(wanted: Wanted):
     raw = ran(wanted)
-    rig, lay, m = raw.ready.rig, raw.ready.start.layout, raw.ready.start.model
+    lay, m = raw.ready.start.layout, raw.ready.start.model
     wound = float(m.gates[lay.place_gate["winch"]]["wound_strain"])
     states = [int(m.elements[e]["state"]) for e in lay.elements_of("line")]
     paid_out = raw.samples[-1, next(i for i, c in enumerate(raw.ready.columns) if c.column == "paid_out_m:winch")]
@@ -138,13 +138,12 @@ def test_line_is_neither_made_nor_lost_and_energy_closes(wanted: Wanted):
     assert np.isfinite(raw.samples).all()
     tensions = [i for i, c in enumerate(raw.ready.columns) if c.column.startswith("tension_N")]
     assert raw.samples[:, tensions].min() >= 0.0
-    assert rig is raw.ready.rig
 
 
 @TRIED
 @given(RIGS, st.sampled_from([(-1.0, 0.0), (0.0, 1.0), (0.6, 0.8)]))
 def test_a_rig_turned_or_mirrored_gives_the_same_forces(wanted: Wanted, turn: tuple[float, float]):
-    """First peaks agree within what the tolerance allows; after slack, late history is sensitive to rounding."""
+    """Peaks of the whole run agree to 1e-4; after slack, late history is sensitive to rounding."""
     here, there = ran(wanted), ran(wanted.changed(turn=turn))
     assert forces(there) == pytest.approx(forces(here), rel=1e-4)
 
@@ -159,16 +158,15 @@ def test_all_masses_and_stiffnesses_times_c_give_forces_times_c(wanted: Wanted, 
 
 @TRIED
 @given(RIGS, st.floats(1.0, 1.5))
-def test_more_mass_never_lowers_a_static_force_and_no_stop_stays_below_it(wanted: Wanted, more: float):
+def test_more_mass_never_lowers_a_static_force_and_a_stop_without_loss_reaches_it(wanted: Wanted, more: float):
     light, heavy = ran(wanted), ran(wanted.changed(mass_kg=wanted.mass_kg * more))
     at_rest, loaded = static_forces(light), static_forces(heavy)
     assert all(loaded[name] >= at_rest[name] - 1e-6 for name in at_rest)
-    for (name, force), peak in zip(static_forces(light).items(), forces(light), strict=False):
-        assert name
-        assert peak > 0.0
-        assert force > 0.0
-    columns = {c.column: p for c, p in zip(light.ready.columns, light.peak, strict=True)}
-    assert all(columns[f"force_N:{n}"] >= f - 1e-6 for n, f in at_rest.items() if f"force_N:{n}" in columns)
+    after = light.samples[light.time_s >= wanted.stop_s]
+    for o, column in enumerate(light.ready.columns):
+        name = column.column.removeprefix("force_N:")
+        if column.column.startswith("force_N:") and wanted.loss_percent < 1e-3:
+            assert after[:, o].max() >= 0.99 * at_rest[name]
 
 
 @TRIED

@@ -86,7 +86,7 @@ def test_it_stays_where_the_springs_no_longer_overcome_friction():
 
 @pytest.mark.parametrize(("share", "moves"), [(0.999, False), (1.001, True)])
 def test_it_sets_off_at_the_capacity_and_not_before(share: float, moves: bool):
-    """Legs of equal chord, unstretched lengths s -+ off: tensions differ by 2 EA (chord / s^2) off, s = chord / 1.025."""
+    """Legs of equal chord L, unstretched lengths s -+ off: tensions differ by 2 EA L off / s^2."""
     strain = PULL_N / EA_N
     found = _Rocking(share * FRICTION_N / (STIFFNESS * (1.0 + strain) ** 2))
     assert (EV_SLIDE in found.run.log[:, 1]) == moves

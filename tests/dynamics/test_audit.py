@@ -142,7 +142,9 @@ title: a weight that is lowered
 performers:
   weight: {{mass: {mass - 0.001} kg, hook_mass: 0.001 kg, at: [0 m, 0 m, 2 m], harness: rigid}}
 lines:
-  line: {{type: {{stiffness_EA: {stiffness} N, mass_per_length: 0.000001 g/m, damping_time: 0 s}}, route: [winch, weight]}}
+  line:
+    type: {{stiffness_EA: {stiffness} N, mass_per_length: 0.000001 g/m, damping_time: 0 s}}
+    route: [winch, weight]
 drives:
   winch: {{kind: winch, at: [0 m, 0 m, {2 + long_m} m], moving_mass: 50 kg}}
 moves:

@@ -52,17 +52,42 @@ def demo_cases(rig: Rig, instants: tuple[float, ...] = (1.2, 2.4)) -> list[Case]
     return cases
 
 
+def _more_boundaries(rig: Rig, orders: od.Orders, every_s: float) -> od.Orders:
+    """Boundaries that release a point which is not held: nothing."""
+    fixed = next(i for i, p in enumerate(rig.points) if p.start == "fixed")
+    times = np.arange(every_s, orders.end_s, every_s)
+    at = np.concatenate((orders.boundary_s, times))
+    order = np.argsort(at, kind="stable")
+    return orders._replace(
+        boundary_s=at[order],
+        boundary_what=np.concatenate((orders.boundary_what, np.full(len(times), od.BOUNDARY_RELEASE)))[order],
+        boundary_index=np.concatenate((orders.boundary_index, np.full(len(times), fixed)))[order],
+    )
+
+
 class FromMotion:
-    """What a run that began in motion left: peaks, samples, log and the loop's counts."""
+    """What a run that began in motion, or with its steps kept short, left: peaks, samples, log and the loop's counts."""
 
     def __init__(
-        self, of: Ready, case: Case, tolerance: float, sample_rate_Hz: float, end_s: float, begin_with: Callable
+        self,
+        of: Ready,
+        case: Case,
+        tolerance: float,
+        sample_rate_Hz: float,
+        end_s: float,
+        begin_with: Callable = lambda y, m: None,
+        longest_step_s: float | None = None,
     ) -> None:
-        """begin_with(y, model) changes the state of rest in place before the run starts."""
+        """begin_with(y, model) changes the state of rest in place before the run starts.
+
+        longest_step_s: a boundary at which nothing happens that often, so no step is longer.
+        """
         m = with_case(of.start.model, of.rig, case)
         y, w = begin(of.rig, of.start, m)
         begin_with(y, m)
         orders = orders_for(of.rig, case, sample_rate_Hz, end_s)
+        if longest_step_s is not None:
+            orders = _more_boundaries(of.rig, orders, longest_step_s)
         self.record = od.Record(
             samples=np.zeros((int(end_s * sample_rate_Hz) + 2, len(of.columns))),
             peak=np.array([-c.peak * np.inf if c.peak else 0.0 for c in of.columns]),

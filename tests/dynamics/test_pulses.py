@@ -6,6 +6,8 @@ be follows from energy: v^2 / 2 at take-up against the spring and the weight (an
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -15,9 +17,9 @@ from sim.dynamics import stepper
 from sim.dynamics.assemble import with_case
 from sim.dynamics.locate import candidate, locate
 from sim.dynamics.modes import EV_TAUT, settle
-from sim.dynamics.run import begin, ready
+from sim.dynamics.run import begin, ready, run
 from sim.dynamics.tables import event_count
-from tests.dynamics.rigs import FromMotion, G, built
+from tests.dynamics.rigs import DEMOS, FromMotion, G, built, demo_cases
 
 MASS_KG, EA_N, LENGTH_M, LOW_M = 80.0, 1e6, 1.5, 1.0
 TEXT = f"""
@@ -43,7 +45,9 @@ def exact_N(above_m: float) -> float:
     return float(np.sqrt(weight**2 + 2 * weight * above_m * EA_N / LENGTH_M) - weight)
 
 
-def thrown(above_m: float, top_s: float, sample_rate_Hz: float = 20.0) -> FromMotion:
+def thrown(
+    above_m: float, top_s: float, sample_rate_Hz: float = 20.0, longest_step_s: float | None = None
+) -> FromMotion:
     """The run in which free flight would have its top at that time."""
     rig = built(TEXT)
     of = ready(rig)
@@ -53,7 +57,7 @@ def thrown(above_m: float, top_s: float, sample_rate_Hz: float = 20.0) -> FromMo
         y[k + 2] = LOW_M + LENGTH_M + above_m - 0.5 * G * top_s**2
         y[k + 5] = G * top_s
 
-    return FromMotion(of, sim.planned_case(rig), 1e-6, sample_rate_Hz, 0.7, upwards)
+    return FromMotion(of, sim.planned_case(rig), 1e-6, sample_rate_Hz, 0.7, upwards, longest_step_s)
 
 
 TOPS_S = np.linspace(0.25, 0.35, 21)
@@ -76,6 +80,27 @@ def test_shorter_than_a_step_is_found_wherever_in_it(above_mm: float):
     """Taut for about 2, 6 and 16 ms."""
     missed = [top_s for top_s in TOPS_S if thrown(1e-3 * above_mm, top_s).peak_of("force_N:anchor") == 0.0]
     assert not missed
+
+
+@pytest.mark.parametrize("above_mm", [0.01, 0.1, 0.6])
+def test_with_short_steps_every_pulse_is_found(above_mm: float):
+    """What the search misses is missed for the length of the steps alone."""
+    for top_s in TOPS_S:
+        found = thrown(1e-3 * above_mm, top_s, longest_step_s=5e-4)
+        assert found.peak_of("force_N:anchor") == pytest.approx(exact_N(1e-3 * above_mm), rel=1e-4), top_s
+
+
+@pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
+def test_no_demo_loses_a_pulse(path: Path):
+    """Every peak is that of a run whose steps are never longer than 0.5 ms."""
+    rig = sim.build_rig(sim.read_file(path))
+    of = ready(rig)
+    for case in demo_cases(rig, (0.9, 1.8, 2.4)):
+        own, short = run(of, case, 1e-7, None, 4.0), FromMotion(of, case, 1e-7, 10.0, 4.0, longest_step_s=5e-4)
+        for o, c in enumerate(of.columns):
+            if c.peak:
+                least = 0.01 * of.start.reference_N if c.column.startswith(("force", "tension", "floor")) else 1.0
+                assert own.peak[o] == pytest.approx(short.peak[o], rel=1e-5, abs=1e-5 * least), (case.name, c.column)
 
 
 @pytest.mark.parametrize("above_mm", [0.01, 0.1, 0.6])

@@ -66,7 +66,7 @@ def _more_boundaries(rig: Rig, orders: od.Orders, every_s: float) -> od.Orders:
 
 
 class FromMotion:
-    """What a run that began in motion, or with its steps kept short, left: peaks, samples, log and the loop's counts."""
+    """What a run that began in motion, or with short steps, left: peaks, samples, log and the loop's counts."""
 
     def __init__(
         self,

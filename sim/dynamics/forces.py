@@ -187,7 +187,9 @@ def tensions(y, dy, m, w):
         if mode == SLACK:
             w.ten[e, 0] = w.ten[e, 1] = w.ten[e, 2] = 0.0
             w.g[2 * e], w.g[2 * e + 1] = -taut, 1.0
+            w.fall[2 * e] = strain_rate * m.curve_c[m.elements[e].curve, 0, 1]
         else:
+            w.fall[2 * e] = 0.0
             force, slope, energy = curve_at(m.curve_x, m.curve_c, m.elements[e].curve, strain)
             viscous = tau * slope * strain_rate
             tension = limited(force, viscous, mode)

@@ -10,7 +10,7 @@ import math
 
 from sim.dynamics.boundary import SAME_TIME_S, cross_boundary
 from sim.dynamics.jit import compiled, part
-from sim.dynamics.locate import candidate, locate
+from sim.dynamics.locate import candidate, locate, watch_dips
 from sim.dynamics.modes import EV_GUARD, change, hold_guard, note, settle
 from sim.dynamics.observe import observe
 from sim.dynamics.orders import (
@@ -78,6 +78,7 @@ def _restart(y, allowed, orders, record, x, m, w):
         return NO_PROGRESS if rhs(t, y, x.k[0], m, w) else LINE_RAN_OUT
     copy(w.power, x.first_power)
     copy(w.g, x.g_start)
+    copy(w.fall, x.fall_start)
     observe(t, y, x.k[0], x.start, m, w)
     keep_peaks(t, x.start, record, m)
     copy(x.start, x.before)
@@ -127,6 +128,7 @@ def _try_step(h, y, scale, record, x, m, w):
     if err > 1.0:
         counts[REJECTED] += 1
         return STEP_REJECTED, h, -1, err
+    watch_dips(h, x, w)
     if not candidate(x.gmin):
         return STEP_STANDS, h, -1, err
     prepare_dense(x.k, x.dense)
@@ -172,6 +174,7 @@ def _accept(h, t_new, y, orders, record, x, m, w):
     """The step stands: books, peaks and samples while the scratch still belongs to its end; then the clock moves on."""
     t = x.now[NOW_T]
     copy(w.g, x.g_start)
+    copy(w.fall, x.fall_start)
     copy(w.power, x.first_power)
     _books(x, m, w)
     x.now[NOW_FASTEST] = max(x.now[NOW_FASTEST], _fastest(m, w))

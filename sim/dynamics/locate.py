@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.rhs import rhs
-from sim.dynamics.stepper import dense_state
+from sim.dynamics.stepper import NODE, dense_state
 
 EVENT_TIME_S = 1e-10  # events are located this closely
 MOST_TURNS = 100
+# A dip is looked into when the cubic's lowest place is below zero or above it by less than this share of its depth.
+DIP_MARGIN = 0.02
+TINY = 1e-300
 
 
 @part
@@ -35,20 +40,58 @@ def _negative(t, h, theta, y, at, x, m, w):
 
 @part
 def _seen_by(theta, x):
-    """Whether a stage up to theta saw an event function below zero."""
+    """Whether a stage up to theta saw an event function below zero, or a dip is expected there."""
     for q in range(len(x.gmin)):
-        if x.gmin[q] < 0.0 and x.first[q] <= theta:
+        if x.gmin[q] < 0.0 and (x.first[q] <= theta or x.dip[q] <= theta):
             return True
     return False
 
 
 @part
+def watch_dips(h, x, w):
+    """Mark every slack line and clear floor whose event function may dip below zero between two stages.
+
+    It falls at the step's start and rises at its end, so it has a lowest place inside: that of the cubic through both
+    values and slopes (Hermite). In free flight that cubic is nearly exact, so a pulse of any length is seen.
+    """
+    for q in range(len(x.gmin)):
+        start, end = -h * x.fall_start[q], -h * w.fall[q]
+        x.dip[q] = 2.0
+        if start >= 0.0 or end <= 0.0:
+            continue
+        low, high, rise = x.g_start[q], w.g[q], w.g[q] - x.g_start[q]
+        c2, c3 = 3.0 * rise - 2.0 * start - end, start + end - 2.0 * rise
+        # the place where start + 2 c2 theta + 3 c3 theta^2 rises through zero, in the form that does not cancel
+        root = math.sqrt(max(c2 * c2 - 3.0 * c3 * start, 0.0))
+        theta = -start / (c2 + root) if c2 + root > 0.0 else 0.5
+        if not 0.0 < theta < 1.0:
+            continue
+        least = low + theta * (start + theta * (c2 + theta * c3))
+        if least < DIP_MARGIN * (max(low, high) - least):
+            x.gmin[q] = min(x.gmin[q], least, -TINY)
+            x.dip[q] = theta
+
+
+@part
+def _next_place(theta, x):
+    """The next place after theta to try the interpolant: a stage's abscissa, or where a dip is expected."""
+    after = 2.0
+    for s in range(len(NODE)):
+        if NODE[s] > theta:
+            after = min(after, NODE[s])
+    for q in range(len(x.gmin)):
+        if x.gmin[q] < 0.0 and x.dip[q] > theta:
+            after = min(after, x.dip[q])
+    return after
+
+
+@part
 def _first_bracket(t, h, y, x, m, w):
-    """The first of a few places where the interpolant too is below zero, and evaluations; 2 if it nowhere is."""
-    evals = 0
-    for s in range(4):
-        theta = 1.0 if s == 3 else (0.2 if s == 0 else (0.5 if s == 1 else 0.8))
-        if _seen_by(theta, x):
+    """The first place where the interpolant too is below zero, and evaluations; 2 if it nowhere is."""
+    evals, theta = 0, 0.0
+    while theta < 1.0:
+        theta = _next_place(theta, x)
+        if theta <= 1.0 and _seen_by(theta, x):
             evals += 1
             if _negative(t, h, theta, y, x.g_high, x, m, w):
                 return theta, evals

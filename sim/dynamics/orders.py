@@ -78,6 +78,8 @@ class Scratch(NamedTuple):
     gmin: Floats  # least value of every event function in the step, ...
     first: Floats  # ... and where it first fell below zero
     g_start: Floats
+    fall_start: Floats  # w.fall at the step's start
+    dip: Floats  # where in the step an event function may have its lowest place, 2 if nowhere
     g_low: Floats
     g_high: Floats
     g_mid: Floats
@@ -104,6 +106,8 @@ def new_scratch(states: int, events: int, observables: int) -> Scratch:
         gmin=z(q),
         first=z(q),
         g_start=z(q),
+        fall_start=z(q),
+        dip=np.full(q, 2.0),
         g_low=z(q),
         g_high=z(q),
         g_mid=z(q),

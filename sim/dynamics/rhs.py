@@ -107,7 +107,9 @@ def _floor(m, w):
         if mode == SLACK or w.mode_p[i] != MOVING:
             w.g[base + 2 * k] = -depth * st if w.mode_p[i] == MOVING else 1.0
             w.g[base + 2 * k + 1] = 1.0
+            w.fall[base + 2 * k] = -w.vel[i, 2] * st
             continue
+        w.fall[base + 2 * k] = 0.0
         viscous = -m.contacts[k].tau * st * w.vel[i, 2]
         force = st * depth
         push = limited(force, viscous, mode)

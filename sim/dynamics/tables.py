@@ -205,6 +205,7 @@ class Work(NamedTuple):
     node: NDArray[np.float64]  # (gates + drives, 4): driving force, friction capacity, mass, momentum flow
     power: NDArray[np.float64]
     g: NDArray[np.float64]
+    fall: NDArray[np.float64]  # (events,) how fast the event function of a slack line or a clear floor falls, N/s
     mode_e: NDArray[np.int64]
     mode_g: NDArray[np.int64]
     mode_c: NDArray[np.int64]
@@ -233,6 +234,7 @@ def new_work(m: Model) -> Work:
         node=z((n_g + n_d, 4)),
         power=z(POWERS),
         g=np.ones(event_count(m)),
+        fall=z(event_count(m)),
         mode_e=np.full(n_e, TAUT, INT),
         mode_g=np.full(n_g, FREE, INT),
         mode_c=np.zeros(n_c, INT),

@@ -11,6 +11,8 @@ _RARE = 4
 """A kind of event that happens more often than this is ticked only: what is rare tells the story of a run."""
 _RULES = 10
 _ROWS = 8
+_TOGETHER = 0.01
+"""Events of one kind closer than this part of the run share a rule: their names would only hide one another."""
 
 
 def ruled_and_ticked(case: CaseResult) -> tuple[list[Rule], list[Row]]:
@@ -23,15 +25,27 @@ def ruled_and_ticked(case: CaseResult) -> tuple[list[Rule], list[Row]]:
     moments: dict[float, list[str]] = {}
     if case.stop_time_s is not None:
         moments[round(case.stop_time_s, 6)] = ["stop"]
+    named: set[str] = set()
     for what in sorted((k for k in kinds if len(kinds[k]) <= _RARE), key=lambda k: len(kinds[k])):
-        times = {round(e.time_s, 6) for e in kinds[what]}
-        if len(moments.keys() | times) > _RULES:
+        times = _together([round(e.time_s, 6) for e in kinds[what]], _TOGETHER * case.duration_s)
+        if len(moments.keys() | times.keys()) > _RULES:
             continue
-        for time_s in times:
-            moments.setdefault(time_s, []).append(what)
-    named = {what for words in moments.values() for what in words}
+        named.add(what)
+        for time_s, count in times.items():
+            moments.setdefault(time_s, []).append(what if count == 1 else f"{what} ({count} times)")
     rules = [Rule(time_s, _joined(words)) for time_s, words in sorted(moments.items())]
     return rules, _rows({what: events for what, events in kinds.items() if what not in named})
+
+
+def _together(times_s: Sequence[float], near_s: float) -> dict[float, int]:
+    """Rising times as the first of each group that lies together, and how many different times are in it."""
+    groups: dict[float, int] = {}
+    first = None
+    for time_s in dict.fromkeys(times_s):
+        if first is None or time_s - first > near_s:
+            first = time_s
+        groups[first] = groups.get(first, 0) + 1
+    return groups
 
 
 def _rows(kinds: dict[str, list[Event]]) -> list[Row]:

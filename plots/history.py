@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from plots import page, style
 from plots.events import ruled_and_ticked
+from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel
 from plots.parts import in_parts
 from plots.stack import stack
@@ -47,7 +48,7 @@ def history_figure(result: Result, case_name: str, units: Units | str = Units.SI
         *_speed_panels(case, trace, units),
         *_g_panels(result, case, trace, units),
         *_tension_panels(case, trace, units),
-        *_force_panels(case, trace, units),
+        *_force_panels(result, case, trace, units),
     ]
     if not panels:
         raise ValueError(f"the trace of {case_name!r} has none of the columns a history shows")
@@ -94,7 +95,8 @@ def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Units)
             values = unit.number(1.0) * columns[name]
             curves.append(Curve(name, trace.time_s, values, style.curve_style(i), note, marks))
         levels = _height_levels(result, {n: case.performers[n] for n in names if n in case.performers}, units)
-        axis = _axis("Height of suspension point", "m", units)
+        performers_only = all(name in case.performers for name in names)
+        axis = _axis("Height of suspension point" if performers_only else "Height of point", "m", units)
         panels.append(Panel(_two_lines(axis), tuple(curves), tuple(levels), lowest=True))
     return panels
 
@@ -170,16 +172,18 @@ def _tension_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]
     return _newton_panels("Tension", columns, notes, trace, units)
 
 
-def _force_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+def _force_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     columns = _columns(trace, "force_N")
-    notes = {name: _peak_note(case.peaks[name], units) for name in columns if name in case.peaks}
+    legs = {name: whole_load_note(result, name, units) for name in columns}
+    notes = {name: _peak_note(case.peaks[name], units, legs[name]) for name in columns if name in case.peaks}
     return _newton_panels("Force on element", columns, notes, trace, units)
 
 
-def _peak_note(peak: Peak, units: Units) -> _Note:
+def _peak_note(peak: Peak, units: Units, more: str = "") -> _Note:
     figure = shown(peak.force_N, "N", units)
     mark = Mark(peak.time_s, unit_shown("N", units).number(peak.force_N), figure)
-    return f"peak {figure} at {shown(peak.time_s, 's', units)}", (mark,)
+    note = f"peak {figure} at {shown(peak.time_s, 's', units)}"
+    return f"{note}, {more}" if more else note, (mark,)
 
 
 def _newton_panels(

@@ -29,6 +29,7 @@ _Line: TypeAlias = tuple[str, float, Looks]
 MARGIN_IN = 0.3
 _BOXES_ONLY = "Last Resort"
 """A font that has a box for every letter and the shape of none."""
+_BOXES_SAID = "Boxes stand for letters that no font on the machine had that drew this; the SVG has them."
 
 
 @dataclass(frozen=True)
@@ -171,7 +172,10 @@ def _readable(figure: Figure) -> Iterator[None]:
     before = [t.get_fontfamily() for t in texts]
     for t in texts:
         t.set_fontfamily(families)
+    # Said on the picture too: who is sent the file sees no warning.
+    note = figure.text(0.5, 0.004, _BOXES_SAID if missing else "", ha="center", va="bottom", fontsize=style.SMALL_PT)
     yield
+    note.remove()
     for t, family in zip(texts, before, strict=True):
         t.set_fontfamily(family)
 

@@ -11,9 +11,10 @@ from plots.callouts import Callout, Callouts
 from plots.ground import draw_floor, draw_scale_bar
 from plots.key import KEY_IN, draw_key
 from plots.labels import Box
+from plots.legs import judged_force
 from plots.views import View, first_passage, views_of
-from sim.results.model import Drawing, DrawnPoint, ElementResult, Result
-from sim.results.shown import Units, shown, unit_shown
+from sim.results.model import Drawing, DrawnPoint, Result
+from sim.results.shown import Units, unit_shown
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -49,7 +50,7 @@ def rig_figure(
     units = Units(units)
     room_in = WIDTH_IN - 2 * page.MARGIN_IN - _AXIS_IN - KEY_IN - _BEFORE_KEY_IN
     views = views_of(drawing, room_in, _VIEW_HEIGHT_IN)
-    forces = _forces(result.elements if result else {}, units)
+    forces = {name: judged_force(result, name, units) for name in result.elements} if result else {}
     middle_in = _ABOVE_IN + sum(v.height_in + _BETWEEN_IN for v in views)
     with page.styled():
         words = _words(result, title)
@@ -76,11 +77,6 @@ def _words(result: Result | None, title: str) -> page.Words:
     warnings = (f"Audit not passed: {'; '.join(failed)}",) if failed else ()
     subtitle = "Rig at the start, to scale, with the largest force found on each element in any case"
     return page.Words(result.title, subtitle, warnings, (), page.source_line(result.stamp))
-
-
-def _forces(elements: Mapping[str, ElementResult], units: Units) -> dict[str, str]:
-    """The largest force on each element as text: of its working and its emergency load, whichever is larger."""
-    return {n: shown(max(e.working_N, e.emergency_N or 0.0), "N", units) for n, e in elements.items()}
 
 
 # --- one view -------------------------------------------------------------------------------------------------------

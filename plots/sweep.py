@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from itertools import chain, repeat
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plots import page, style
+from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel, Row, Rule
 from plots.parts import in_parts
 from plots.stack import stack
@@ -24,6 +26,8 @@ Floats = NDArray[np.float64]
 def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI) -> Figure:
     """Peak g, forces, lowest heights and clearances against the instant of the stop, the worst instants marked.
 
+    A line is drawn by its most loaded span; every span has its column in the sweep's table.
+
     Args:
         result: where the sweep, the planned move's trace, the limits and the stamp are.
         sweep_name: a name among `result.sweeps`.
@@ -35,27 +39,32 @@ def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI)
     """
     units = Units(units)
     table = result.sweeps[sweep_name]
-    g_limit, clearance_m = result.limits.get("g_load"), result.limits.get("clearance_m")
+    lines, others = line_columns(table), _other_elements(table)
+    spans = {name: _worst_span(table, name) for name in lines}
+    legs = {name: whole_load_note(result, name, units) for name in others}
     panels = [
-        *_speed_panels(planned_trace(result), table, units),
-        *_panels(table, "peak_g", "", "Peak g load\n(force over weight)", units, _limit(g_limit, "", "g load", units)),
-        *_panels(table, "lowest_height_m", "m", "Lowest height of\nsuspension point", units, (), lowest=True),
-        *_panels(
-            table,
-            "clearance_m",
-            "m",
-            "Least clearance",
-            units,
-            _limit(clearance_m, "m", "clearance", units),
-            lowest=True,
-        ),
-        *_panels(table, "force_N", "N", "Peak force", units, ()),
-        *_panels(table, "stopping_distance_m", "m", "Stopping distance\nof drive", units, ()),
+        *speed_panels(planned_trace(result), table, units),
+        *_panels(table, "peak_g", performers_of(table), units, _PEAK_G, limit_levels(result, "g_load", units)),
+        *_panels(table, "force_N", lines, units, _TENSION, more=spans),
+        *_panels(table, "force_N", others, units, _FORCE, more=legs),
+        *_panels(table, "lowest_height_m", performers_of(table), units, _LOWEST, floor_level(result, units)),
+        *_panels(table, "clearance_m", performers_of(table), units, _CLEAR, limit_levels(result, "clearance_m", units)),
+        *_panels(table, "stopping_distance_m", _after(table, "stopping_distance_m"), units, _DISTANCE),
     ]
     if not any(panel.from_zero or panel.lowest for panel in panels):
         raise ValueError(f"the sweep {sweep_name!r} has none of the columns this figure shows")
     with page.styled():
         return stack(_words(result, table), panels, worst_rules(result, sweep_name), _rows(table), "Stop instant (s)")
+
+
+# Axis, SI unit, and whether the least is the worst.
+Shows = tuple[str, str, bool]
+_PEAK_G: Shows = ("Peak g load\n(force over weight)", "", False)
+_TENSION: Shows = ("Peak tension,\nmost loaded span", "N", False)
+_FORCE: Shows = ("Peak force", "N", False)
+_LOWEST: Shows = ("Lowest height of\nsuspension point", "m", True)
+_CLEAR: Shows = ("Least clearance", "m", True)
+_DISTANCE: Shows = ("Stopping distance\nof drive", "m", False)
 
 
 def planned_trace(result: Result) -> Trace | None:
@@ -73,26 +82,44 @@ def worst_rules(result: Result, sweep_name: str) -> list[Rule]:
     return [Rule(time_s, ", ".join(words)) for time_s, words in sorted(moments.items())]
 
 
-def _words(result: Result, table: SweepTable) -> page.Words:
-    subtitle = f"{table.name}, at every instant: {len(table.stop_time_s)} stops"
-    failed = sum(1 for cause in table.causes if cause)
-    warnings = (f"{failed} of them did not finish; they are ticked below",) if failed else ()
-    return page.Words(result.title, subtitle, warnings, (), page.source_line(result.stamp))
+def causes_of(table: SweepTable) -> list[str]:
+    """Why each row did not finish, '' for one that did; a table that gives fewer causes than rows says no more."""
+    return [cause for cause, _ in zip(chain(table.causes, repeat("")), table.stop_time_s, strict=False)]
 
 
-def _rows(table: SweepTable) -> list[Row]:
-    times = tuple(float(t) for t, cause in zip(table.stop_time_s, table.causes, strict=False) if cause)
-    return [Row(f"not finished ({len(times)})", times)] if times else []
+def finished(table: SweepTable, column: str) -> Floats:
+    """A column with gaps for rows that did not finish: what a run reached until then would mislead."""
+    return np.where([bool(cause) for cause in causes_of(table)], np.nan, table.columns[column])
 
 
-def _limit(value: float | None, unit: str, word: str, units: Units) -> tuple[Level, ...]:
+def performers_of(table: SweepTable) -> list[str]:
+    """The performers of a sweep, in its order."""
+    return _after(table, "peak_g")
+
+
+def line_columns(table: SweepTable) -> list[str]:
+    """The lines of a sweep: the elements whose spans have columns too."""
+    names = _after(table, "force_N")
+    return [name for name in names if any(other.startswith(f"{name}:") for other in names)]
+
+
+def limit_levels(result: Result, key: str, units: Units) -> tuple[Level, ...]:
+    """The limit of that key as a level, where the result has one."""
+    value = result.limits.get(key)
     if value is None:
         return ()
-    figure = shown(value, unit, units) if unit else f"{value:.4g}"
-    return (Level(unit_shown(unit, units).number(value), f"limit: {word} {figure}"),)
+    if key == "g_load":
+        return (Level(value, f"limit: g load {value:.4g}"),)
+    return (Level(unit_shown("m", units).number(value), f"limit: clearance {shown(value, 'm', units)}"),)
 
 
-def _speed_panels(planned: Trace | None, table: SweepTable, units: Units) -> list[Panel]:
+def floor_level(result: Result, units: Units) -> tuple[Level, ...]:
+    """The floor as a level, where the rig has one."""
+    floor_m = result.drawing.floor_m
+    return () if floor_m is None else (Level(unit_shown("m", units).number(floor_m), "floor", floor=True),)
+
+
+def speed_panels(planned: Trace | None, table: SweepTable, units: Units) -> list[Panel]:
     """Line speed of each drive in the planned move, over the instants of the sweep."""
     if planned is None:
         return []
@@ -109,35 +136,56 @@ def _speed_panels(planned: Trace | None, table: SweepTable, units: Units) -> lis
     return panels
 
 
+def _after(table: SweepTable, quantity: str) -> list[str]:
+    """What stands after the colon in the columns of one quantity."""
+    return [name.partition(":")[2] for name in table.columns if name.startswith(f"{quantity}:")]
+
+
+def _other_elements(table: SweepTable) -> list[str]:
+    lines = line_columns(table)
+    return [n for n in _after(table, "force_N") if n not in lines and not any(n.startswith(f"{x}:") for x in lines)]
+
+
+def _worst_span(table: SweepTable, line: str) -> str:
+    """The span in which a line bears its peak, as words; '' where no run finished."""
+    spans = {name: finished(table, name) for name in table.columns if name.startswith(f"force_N:{line}:")}
+    peaks = {name: np.nanmax(values) for name, values in spans.items() if np.isfinite(values).any()}
+    if not peaks:
+        return ""
+    return max(peaks, key=lambda name: peaks[name]).removeprefix(f"force_N:{line}:").replace(" -> ", " → ")
+
+
+def _words(result: Result, table: SweepTable) -> page.Words:
+    subtitle = f"{table.name}, at every instant: {len(table.stop_time_s)} stops"
+    failed = sum(1 for cause in causes_of(table) if cause)
+    warnings = (f"{failed} of them did not finish; they are ticked below",) if failed else ()
+    return page.Words(result.title, subtitle, warnings, (), page.source_line(result.stamp))
+
+
+def _rows(table: SweepTable) -> list[Row]:
+    times = tuple(float(t) for t, cause in zip(table.stop_time_s, causes_of(table), strict=True) if cause)
+    return [Row(f"not finished ({len(times)})", times)] if times else []
+
+
 def _panels(
     table: SweepTable,
     quantity: str,
-    unit: str,
-    axis: str,
+    names: list[str],
     units: Units,
-    levels: tuple[Level, ...],
-    lowest: bool = False,
+    shows: Shows,
+    levels: tuple[Level, ...] = (),
+    more: Mapping[str, str] | None = None,
 ) -> list[Panel]:
-    """Panels of one quantity, each curve's worst instant marked with its value as the table has it."""
+    """Panels of one quantity, each curve's worst instant marked with its value as the table has it, `more` beside."""
+    axis, unit, lowest = shows
     scale = unit_shown(unit, units)
-    pick: Callable[[Floats], np.intp] = np.nanargmin if lowest else np.nanargmax
-    # A run that did not finish has no worst; what it reached until then would mislead.
-    unfinished = np.array([bool(cause) for cause in table.causes] or [False] * len(table.stop_time_s))
-    columns = [
-        (n.partition(":")[2], np.where(unfinished, np.nan, c))
-        for n, c in table.columns.items()
-        if n.startswith(f"{quantity}:")
-    ]
     panels = []
-    for part in in_parts(columns, style.CURVES_PER_PANEL):
+    for part in in_parts([n for n in names if f"{quantity}:{n}" in table.columns], style.CURVES_PER_PANEL):
         curves = []
-        for i, (name, values) in enumerate(part):
-            note, marks = "did not finish", ()
-            if np.isfinite(values).any():
-                worst = int(pick(values))
-                figure, time_s = shown(float(values[worst]), unit, units), float(table.stop_time_s[worst])
-                note = f"{'lowest' if lowest else 'peak'} {figure} at {shown(time_s, 's', units)}"
-                marks = (Mark(time_s, scale.number(float(values[worst])), figure),)
+        for i, name in enumerate(part):
+            values = finished(table, f"{quantity}:{name}")
+            note, marks = worst_mark(table, values, unit, units, lowest)
+            note = f"{note}, {more[name]}" if more and more.get(name) else note
             label = name.replace(":", ": ", 1).replace(" -> ", " → ")
             curves.append(
                 Curve(label, table.stop_time_s, scale.number(1.0) * values, style.curve_style(i), note, marks)
@@ -145,3 +193,16 @@ def _panels(
         words = f"{axis} ({scale.sign})" if scale.sign else axis
         panels.append(Panel(words, tuple(curves), levels, from_zero=not lowest, lowest=lowest))
     return panels
+
+
+def worst_mark(
+    table: SweepTable, values: Floats, unit: str, units: Units, lowest: bool
+) -> tuple[str, tuple[Mark, ...]]:
+    """The words for the worst of a column (SI, gaps allowed) and the mark on it."""
+    if not np.isfinite(values).any():
+        return "did not finish", ()
+    pick: Callable[[Floats], np.intp] = np.nanargmin if lowest else np.nanargmax
+    worst = int(pick(values))
+    figure, time_s = shown(float(values[worst]), unit, units), float(table.stop_time_s[worst])
+    mark = Mark(time_s, unit_shown(unit, units).number(float(values[worst])), figure)
+    return f"{'lowest' if lowest else 'peak'} {figure} at {shown(time_s, 's', units)}", (mark,)

@@ -111,6 +111,11 @@ def elements_of(cases: dict[str, CaseResult], kinds: dict[str, str]) -> dict[str
             element, kinds.get(element, "hardware"), 840.0, 0.6 * peak.force_N, peak.force_N, worst.name, peak.time_s,
             peak.place, 29000.0, (), 26100.0, Factors(31, 13, 6), Factors(10, 5, 3), True,
         )  # fmt: skip
+    if "head sling" in found:  # two legs, 30 degrees to the load
+        whole = found["head sling"]
+        found["head sling"] = replace(
+            whole, working_N=0.5774 * whole.working_N, emergency_N=0.5774 * (whole.emergency_N or 0)
+        )
     return found
 
 
@@ -119,6 +124,8 @@ def simple_sweep(name: str = "power loss") -> SweepTable:
     bump = np.exp(-(((t - 1.9) / 0.5) ** 2))
     columns = {
         "peak_g:lamplighter": 2.3 + 3 * bump, "force_N:drop line": 1900 + 2600 * bump,
+        "force_N:drop line:winch -> lead sheave": 1800 + 2500 * bump,
+        "force_N:drop line:head sheave -> lamplighter": 1900 + 2600 * bump, "force_N:head sling": 2700 + 3600 * bump,
         "force_N:head sheave": 2700 + 3600 * bump, "force_N:winch": 1800 + 2500 * bump,
         "lowest_height_m:lamplighter": 2.6 - 1.1 * bump, "stopping_distance_m:winch": 0.1 + 1.2 * bump,
     }  # fmt: skip

@@ -8,8 +8,9 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from matplotlib.figure import Figure
 
-from plots import write_plots, write_rig_drawing
+from plots import page, style, write_plots, write_rig_drawing
 from tests.plots import builders
 
 
@@ -47,6 +48,22 @@ def test_png_on_request(tmp_path: Path) -> None:
     written = write_plots(builders.simple_result(), tmp_path, png=True)
     assert {p.suffix for p in written} == {".svg", ".png"}
     assert all(p.read_bytes()[:4] == b"\x89PNG" for p in written if p.suffix == ".png")
+
+
+@pytest.mark.filterwarnings("ignore:no installed font has")
+def test_a_picture_with_boxes_for_letters_says_so_and_the_drawing_keeps_the_letters(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[str] = []
+    result = builders.crowded_result()
+    monkeypatch.setattr(page, "_fonts_for", lambda letters: ([style.FONT], letters & {"点"}))
+    kept = Figure.savefig
+    monkeypatch.setattr(
+        Figure, "savefig", lambda self, *a, **k: (said.extend(t.get_text() for t in self.texts), kept(self, *a, **k))
+    )
+    write_plots(result, tmp_path, png=True)
+    assert any("Boxes stand for letters" in t for t in said)
+    assert not any("Boxes stand for letters" in t for path in tmp_path.glob("*.svg") for t in texts(path))
 
 
 def test_rig_alone_and_unknown_kind(tmp_path: Path) -> None:

@@ -2,32 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.lines import Line2D
 
-from plots import history_figure, sweep_figure
+from plots import history_figure, rig_figure, sweep_figure
+from plots.events import ruled_and_ticked
+from sim.results.model import Event
 from tests.plots import builders
+from tests.plots.looking import curves, panel, words_of
 
 CASE = "power loss, worst force"
-
-
-def curves(axes: Axes) -> list[Line2D]:
-    """The curves of a panel: lines with a name of their own and more than two points."""
-    return [
-        line for line in axes.lines
-        if not str(line.get_label()).startswith("_") and len(np.asarray(line.get_xdata())) > 2
-    ]  # fmt: skip
-
-
-def panel(figure: Figure, quantity: str) -> Axes:
-    return next(a for a in figure.axes if a.get_ylabel().startswith(quantity))
-
-
-def words_of(figure: Figure) -> str:
-    return "\n".join(t.get_text() for t in figure.texts)
 
 
 @pytest.fixture(scope="module")
@@ -137,27 +124,30 @@ def test_black_and_white_tells_every_curve(draw: object) -> None:
         assert len(set(looks)) == len(looks)
 
 
-def test_sweep_shows_speed_and_worst_instants() -> None:
+def test_a_sling_with_legs_says_which_load_is_shown() -> None:
     result = builders.simple_result()
-    figure = sweep_figure(result, "power loss")
-    table = result.sweeps["power loss"]
-    names = [a.get_ylabel().split("\n")[0] for a in figure.axes]
-    assert names == ["Planned line speed,", "Peak g load", "Lowest height of", "Peak force (kN)", "Stopping distance"]
-    assert figure.axes[-1].get_xlabel() == "Stop instant (s)"
-    force = panel(figure, "Peak force")
-    drawn = {str(line.get_label()): np.asarray(line.get_ydata()) for line in curves(force)}
-    assert drawn["head sheave"].max() == table.columns["force_N:head sheave"].max() / 1000
-    low = [m for m in panel(figure, "Lowest").lines if m.get_label() == "_mark"]
-    assert float(np.asarray(low[0].get_ydata())[0]) == table.columns["lowest_height_m:lamplighter"].min()
-    assert "worst force" in words_of(figure)
-    assert "limit: g load 6" in words_of(figure)
+    leg = f"{(result.elements['head sling'].emergency_N or 0) / 1000:.2f} kN"
+    whole = f"peak {result.cases[CASE].peaks['head sling'].force_N / 1000:.2f} kN"
+    said = " ".join(words_of(history_figure(result, CASE)).split())
+    assert whole in said
+    assert f"whole load; one leg at most {leg}" in said
+    assert f"{leg} in one leg" in words_of(rig_figure(result.drawing, result))
+    assert said.count("one leg") == 1
 
 
-def test_unfinished_sweep_runs_are_gaps_and_said() -> None:
-    figure = sweep_figure(builders.gappy_result(), "power loss")
-    drawn = np.asarray(curves(panel(figure, "Peak g"))[0].get_ydata())
-    assert np.isnan(drawn).sum() == 3
-    mark = next(m for m in panel(figure, "Peak g").lines if m.get_label() == "_mark")
-    assert float(np.asarray(mark.get_ydata())[0]) == np.nanmax(drawn) < 50
-    assert "3 of them did not finish" in words_of(figure)
-    assert "not finished (3)" in words_of(figure)
+def test_events_of_a_kind_that_lie_together_share_a_rule() -> None:
+    result = builders.simple_result()
+    slack = tuple(Event(t, "line goes slack", "drop line") for t in (2.500, 2.501, 2.502, 4.0))
+    case = replace(result.cases[CASE], events=slack)
+    rules, rows = ruled_and_ticked(case)
+    named = {rule.time_s: rule.text for rule in rules}
+    assert named == {1.94: "stop", 2.5: "line goes slack (3 times)", 4.0: "line goes slack"}
+    assert rows == []
+
+
+def test_what_is_no_performer_has_no_suspension_point() -> None:
+    result = builders.simple_result()
+    trace = result.traces[CASE]
+    more = replace(trace, columns={**trace.columns, "height_m:sand carriage": trace.columns["height_m:lamplighter"]})
+    figure = history_figure(replace(result, traces={CASE: more}), CASE)
+    assert figure.axes[0].get_ylabel() == "Height of point\n(m)"

@@ -2,18 +2,23 @@
 
 from sim.scenario.faults import Fault, ScenarioErrors
 from sim.scenario.filled import filled_in
+from sim.scenario.keys import KeyPath, change_of, find_key, split_values
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
 from sim.scenario.reader import changed, compare_cases, read_file, read_text
 
 __all__ = [
     "Fault",
+    "KeyPath",
     "Scenario",
     "ScenarioErrors",
+    "change_of",
     "changed",
     "compare_cases",
     "filled_in",
+    "find_key",
     "not_simulated",
     "read_file",
     "read_text",
+    "split_values",
 ]

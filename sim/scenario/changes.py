@@ -14,13 +14,16 @@ MOST_CASES = 50
 
 _WHOLE = ("type",)
 """Tables that are changed as a whole: half of one line type and half of another is no type."""
+_CERTIFIED = ("type", "diameter")
+"""What a line's certificate is for."""
 
 
 def with_changes(root: Table, changes: Table, refused: Complaints) -> Table:
     """A new tree: the root's keys with the changes over them. Neither is altered.
 
-    A line that changes its type leaves its certificate behind, unless the change brings one: a certificate never
-    crosses types. Keys that the changed ones exclude are left behind too.
+    A line that changes its type or diameter leaves its certificate behind, unless the change brings one: a certificate
+    never crosses types. Keys that the changed ones exclude are left behind too, and a quantity that is changed leaves
+    behind where the old value came from and how far it might be off.
     """
     changed = _copy_without(root, {"compare"})
     for key, change in changes.items():
@@ -59,7 +62,7 @@ def _left_behind(element: Table, keys: Table, models: tuple[type[Part], ...]) ->
         if any(changed in group for changed in keys)
         for key in group
     }
-    if "type" in keys and keys["type"] != element.get("type"):
+    if any(key in keys and keys[key] != element.get(key) for key in _CERTIFIED):
         gone |= {*Strength.keys()} - {"design_factor"}
     return _copy_without(element, gone - {*keys})
 
@@ -69,7 +72,8 @@ def _over(base: Table, change: Table) -> Table:
     changed = base.copy()
     for key, value in change.items():
         under = base.get(key)
-        if isinstance(value, Table) and isinstance(under, Table) and key not in _WHOLE:
+        quantity = isinstance(value, Table) and "value" in value
+        if isinstance(value, Table) and isinstance(under, Table) and key not in _WHOLE and not quantity:
             changed[key] = _over(under, value)
         else:
             changed[key] = value

@@ -42,7 +42,5 @@ def _stops(scenario: Scenario) -> Iterator[str]:
 def _rest(scenario: Scenario) -> Iterator[str]:
     for number, fault in enumerate(scenario.faults, 1):
         yield f"faults / {number} / {fault.kind}: single failures are not simulated yet ('{fault.of}')."
-    for name in scenario.compare:
-        yield f"compare / {name}: comparing cases is not simulated yet."
     if scenario.environment.water is not None:
         yield "environment / water: water is not simulated yet."

@@ -164,7 +164,6 @@ def test_what_is_not_simulated_is_named_key_by_key() -> None:
         "stops / soft stop / along: ",
         "stops / hands off / hands: ",
         "faults / 12 / wrong trim: ",
-        "compare / wire: ",
         "environment / water: ",
     ):
         assert sum(sentence.startswith(start) for sentence in sentences) == 1, start
@@ -189,7 +188,9 @@ def test_a_certificate_never_crosses_types() -> None:
     before = demo.lines["drop line"]
     assert before.breaking_strength is not None
     thicker = changed(demo, {"lines": {"drop line": {"diameter": "8 mm"}}}, "8 mm").lines["drop line"]
-    assert thicker.breaking_strength == before.breaking_strength
+    assert thicker.breaking_strength is None
+    slacker = changed(demo, {"lines": {"drop line": {"condition": "new"}}}, "new").lines["drop line"]
+    assert slacker.breaking_strength == before.breaking_strength
     other = changed(demo, {"lines": {"drop line": {"type": "7x19 galvanised"}}}, "wire").lines["drop line"]
     assert other.breaking_strength is None
     again = changed(demo, {"lines": {"drop line": {"type": "aramid copolymer 12-strand"}}}, "same").lines["drop line"]

@@ -14,11 +14,17 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+import numpy as np
 import yaml
 from pydantic import ConfigDict, Field, model_validator
 from pydantic.dataclasses import dataclass
 
-Status = Literal["read", "from memory", "common practice", "computed"]
+Status = Literal["read", "from memory", "common practice", "computed", "stated", "unknown"]
+"""read: in the source named. from memory: believed, no source found. common practice: used in the trade, no source.
+computed: from other numbers, the source says how. stated: a user's own record. unknown: nobody told us."""
+
+UNSOURCED = ("from memory", "common practice", "unknown")
+"""Statuses that need evidence before anyone relies on what bears them."""
 
 DATA = Path(__file__).parent / "data"
 STRICT = ConfigDict(extra="forbid")
@@ -32,7 +38,9 @@ FOOT_M = 0.3048
 # unit -> (factor to SI, power of the diameter in metres it is multiplied by)
 _UNITS: Mapping[str, tuple[float, int]] = {
     "lbf": (POUND_FORCE_N, 0),
+    "kN": (1000.0, 0),
     "tf": (1000.0 * STANDARD_GRAVITY_M_S2, 0),
+    "g/m": (1e-3, 0),
     "lb/100 ft": (POUND_KG / (100.0 * FOOT_M), 0),
     "N per mm2 of d2": (1e6, 2),
     "lbf per in2 of d2": (POUND_FORCE_N / INCH_M**2, 2),
@@ -57,6 +65,11 @@ class Sourced:
     source: str
     status: str
 
+    @property
+    def needs_evidence(self) -> bool:
+        """Whether no source stands behind it."""
+        return self.status in UNSOURCED
+
 
 @cache
 def source_texts() -> Mapping[str, str]:
@@ -65,7 +78,12 @@ def source_texts() -> Mapping[str, str]:
 
 
 def source_text(key: str) -> str:
-    """The text of a source. Raises ValueError for a key that sources.yaml does not have."""
+    """The text of a source. Raises ValueError for a key that sources.yaml does not have.
+
+    Words with a space between are no key but the text itself: so a user's own record says where a number comes from.
+    """
+    if " " in key.strip():
+        return key.strip()
     try:
         return source_texts()[key]
     except KeyError:
@@ -95,9 +113,75 @@ class Number:
 
 
 @dataclass(frozen=True, config=STRICT)
+class Said:
+    """Something of the catalogue that is known in words only, or not known at all."""
+
+    says: str
+    status: Status
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _check(self) -> Said:
+        if (self.status == "unknown") == bool(self.source):
+            raise ValueError("words have a source, unless their status is unknown")
+        if self.source:
+            source_text(self.source)
+        return self
+
+    @property
+    def source_in_words(self) -> str:
+        """The source spelled out, empty where nothing is known."""
+        return source_text(self.source) if self.source else ""
+
+
+@dataclass(frozen=True, config=STRICT)
+class ByTemperature:
+    """What is left of a strength at a temperature in degC, as a factor; nothing is claimed beyond the last point.
+
+    Linear between points; in steps (a value holds from the point before up to its own) where published so.
+    """
+
+    points: Mapping[float, float]
+    range_percent: tuple[float, float]
+    source: str
+    status: Status
+    steps: bool = False
+
+    @model_validator(mode="after")
+    def _check(self) -> ByTemperature:
+        temperatures, factors = list(self.points), list(self.points.values())
+        if temperatures != sorted(set(temperatures)) or factors != sorted(factors, reverse=True):
+            raise ValueError("temperatures rise and what is left of the strength never does")
+        if not (factors and factors[-1] > 0.0 and factors[0] <= 1.0):
+            raise ValueError("a factor is above 0 and at most 1")
+        source_text(self.source)
+        return self
+
+    @property
+    def highest_degC(self) -> float:
+        """Where the curve ends."""
+        return max(self.points)
+
+    def at(self, temperature_degC: float) -> Sourced | None:
+        """The factor at a temperature; below the first point the first value. None beyond the last point."""
+        temperatures, factors = list(self.points), list(self.points.values())
+        if temperature_degC > temperatures[-1]:
+            return None
+        if self.steps:
+            value = next(f for t, f in self.points.items() if temperature_degC <= t)
+        else:
+            value = float(np.interp(temperature_degC, temperatures, factors))
+        if value >= 1.0:
+            return Sourced(1.0, 1.0, 1.0, source_text(self.source), self.status)
+        low, high = (min(value * (1.0 + percent / 100.0), 1.0) for percent in self.range_percent)
+        return Sourced(value, low, high, source_text(self.source), self.status)
+
+
+@dataclass(frozen=True, config=STRICT)
 class Law:
     """A number as a function of diameter: a value, times d squared where its unit says so, or a table by nominal size.
 
+    Sizes are written in inches ("1/4") or in millimetres ("6 mm").
     A table holds for its sizes only, unless `between` is set: then it is interpolated in logarithms of both.
     """
 
@@ -122,8 +206,8 @@ class Law:
 
     @property
     def sizes_m(self) -> tuple[float, ...]:
-        """The table's nominal sizes (written in inches), m."""
-        return tuple(float(Fraction(size)) * INCH_M for size in self.table)
+        """The table's nominal sizes, m."""
+        return tuple(size_m(size) for size in self.table)
 
     def at(self, diameter_m: float) -> Sourced:
         """The law's number at a diameter, in SI. Raises ValueError where a table has no such size."""
@@ -144,3 +228,9 @@ class Law:
                     share = math.log(diameter_m / sizes[left]) / math.log(sizes[left + 1] / sizes[left])
                     return values[left] * (values[left + 1] / values[left]) ** share
         raise ValueError(f"no size {diameter_m * 1000.0:g} mm in the table")
+
+
+def size_m(written: str) -> float:
+    """A nominal size of a table in metres: "1/4" is inches, "6 mm" is millimetres."""
+    number, _, unit = written.strip().partition(" ")
+    return float(Fraction(number)) * (1e-3 if unit == "mm" else INCH_M)

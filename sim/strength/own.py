@@ -6,6 +6,7 @@ from sim.scenario.kinds import Force
 from sim.scenario.parts.lines import Line, LineType
 from sim.scenario.quantity import Quantity
 from sim.strength.catalogue import Curve, LineData, find, rising
+from sim.strength.fibres import known_fibre
 from sim.strength.laws import Sourced
 
 WIRE_WORDS = ("wire", "steel", "1x7", "1x19", "6x", "7x7", "7x19", "19x7")
@@ -50,6 +51,7 @@ def own_type(line: Line, name: str = "line") -> LineData:
         line_friction=None,
         fibre=fibre,
         textile=not is_wire(fibre),
+        material=known_fibre(fibre),
         notes=() if fibre else ("Fibre not stated: where reductions depend on it, the lowest holds.",),
         sources=sources,
         condition=line.condition,

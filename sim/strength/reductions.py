@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from typing import Literal
 
 import numpy as np
 import yaml
@@ -12,10 +11,8 @@ from pydantic import TypeAdapter, model_validator
 from pydantic.dataclasses import dataclass
 
 from sim.results.model import Reduction
+from sim.strength.fibres import Group, group_of
 from sim.strength.laws import DATA, STRICT, Number, Status, source_text
-
-Group = Literal["wire", "conventional", "high-modulus", "unstated"]
-CONVENTIONAL = ("polyamide", "polyester", "polypropylene")
 
 
 class UnknownTermination(ValueError):
@@ -101,15 +98,6 @@ def bends() -> Mapping[str, Bend]:
     """The bend tables, 'wire' and 'textile'."""
     written = yaml.safe_load((DATA / "bends.yaml").read_text(encoding="utf-8"))
     return TypeAdapter(dict[str, Bend]).validate_python(written)
-
-
-def group_of(fibre: str, textile: bool) -> Group:
-    """The group of material a termination is looked up in. An unknown fibre counts as high-modulus, the weaker."""
-    if not fibre:
-        return "unstated"
-    if not textile:
-        return "wire"
-    return "conventional" if any(name in fibre.lower() for name in CONVENTIONAL) else "high-modulus"
 
 
 def known_terminations(group: Group) -> tuple[str, ...]:

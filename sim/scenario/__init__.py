@@ -2,7 +2,7 @@
 
 from sim.scenario.faults import Fault, ScenarioErrors
 from sim.scenario.filled import filled_in
-from sim.scenario.keys import KeyPath, change_of, find_key, split_values
+from sim.scenario.keys import KeyPath, changes_of, find_key, split_values
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
 from sim.scenario.reader import changed, compare_cases, read_file, read_text
@@ -12,8 +12,8 @@ __all__ = [
     "KeyPath",
     "Scenario",
     "ScenarioErrors",
-    "change_of",
     "changed",
+    "changes_of",
     "compare_cases",
     "filled_in",
     "find_key",

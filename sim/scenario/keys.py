@@ -7,15 +7,16 @@ dots in place of the slashes. Entries of lists go by their number, from 1: `move
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from sim.scenario.changes import with_changes
 from sim.scenario.copying import copy_likes, take_out_notes
 from sim.scenario.filled import filled_in
 from sim.scenario.model import Scenario
 from sim.scenario.refused import Refused, quoted
-from sim.scenario.tree import Items, Table, TreeError, read_tree
+from sim.scenario.tree import Items, Table, TreeError, as_tree, read_tree
 
 _BETWEEN = re.compile(r"\s*/\s*|\s*\.\s*")
 _LONGEST = 2000
@@ -96,9 +97,14 @@ def split_values(text: str) -> list[str]:
     return values
 
 
-def change_of(scenario: Scenario, key: KeyPath, value: str) -> dict[str, Any]:
-    """The change that writes `value` (as it would stand in the file) under the key. Raises Refused."""
-    return _within(written_tree(scenario), key.steps, _read_value(value))
+def changes_of(scenario: Scenario, values: Sequence[tuple[KeyPath, str]]) -> dict[str, Any]:
+    """The change that writes each value (as it would stand in the file) under its key. Raises Refused."""
+    root = written_tree(scenario)
+    changes: dict[str, Any] = {}
+    for key, value in values:
+        here = with_changes(root, as_tree(changes), [])
+        changes = _laid_over(changes, _within(here, key.steps, _read_value(value)))
+    return changes
 
 
 def _within(here: Any, steps: tuple[str | int, ...], value: Any) -> Any:
@@ -112,7 +118,7 @@ def _within(here: Any, steps: tuple[str | int, ...], value: Any) -> Any:
 
 
 def _laid_over(entry: Any, change: Any) -> Any:
-    """One entry of a list with a change laid over it, table by table."""
+    """What is there with a change laid over it, table by table."""
     if not isinstance(entry, Mapping) or not isinstance(change, Mapping):
         return change
     return {**entry, **{key: _laid_over(entry.get(key), inner) for key, inner in change.items()}}

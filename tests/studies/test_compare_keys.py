@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.scenario import change_of, changed, find_key, read_file, read_text, split_values
+from sim.scenario import changed, changes_of, find_key, read_file, read_text, split_values
 from sim.scenario.refused import Refused
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "lamplighters-drop.yaml"
@@ -24,25 +24,34 @@ def test_a_key_is_found_by_the_names_that_lead_to_it() -> None:
     for text in ("drives / winch / moving_mass", "drives.winch.moving_mass", "drives/winch/moving_mass"):
         key = find_key(demo, text)
         assert (str(key), key.written) == ("drives / winch / moving_mass", "60 kg")
-        made = changed(demo, change_of(demo, key, "45 kg"), "45 kg")
+        made = changed(demo, changes_of(demo, [(key, "45 kg")]), "45 kg")
         assert made.drives["winch"].moving_mass.kg == 45.0  # type: ignore[union-attr]
-    first = changed(demo, change_of(demo, find_key(demo, "stops / 1 / when"), "1.5 s"), "x").stops
+    first = changed(demo, changes_of(demo, [(find_key(demo, "stops / 1 / when"), "1.5 s")]), "x").stops
     assert (first[0].when.s, first[1]) == (1.5, demo.stops[1])  # type: ignore[union-attr]
     at = find_key(demo, "sheaves / head sheave / at")
-    moved = changed(demo, change_of(demo, at, "[14 m, 0 m, 13 m]"), "x").sheaves["head sheave"].at
+    moved = changed(demo, changes_of(demo, [(at, "[14 m, 0 m, 13 m]")]), "x").sheaves["head sheave"].at
     assert moved is not None
     assert moved[2].m == 13.0
     unwritten = find_key(demo, "lines / drop line / condition")
     assert unwritten.written is None
-    assert changed(demo, change_of(demo, unwritten, "new"), "x").lines["drop line"].condition == "new"
+    assert changed(demo, changes_of(demo, [(unwritten, "new")]), "x").lines["drop line"].condition == "new"
 
 
 def test_an_entry_of_a_list_changes_alone() -> None:
     demo = read_file(DEMO)
     force = find_key(demo, "drives / winch / brakes / 1 / force")
-    brake = changed(demo, change_of(demo, force, "4 kN"), "x").drives["winch"].brakes[0]  # type: ignore[union-attr]
+    brake = changed(demo, changes_of(demo, [(force, "4 kN")]), "x").drives["winch"].brakes[0]  # type: ignore[union-attr]
     assert brake.force is not None
     assert (brake.force.N, brake.force.exact, brake.delay.s) == (4000.0, True, 0.08)
+
+
+def test_two_values_of_one_list_entry_stand_together() -> None:
+    demo = read_file(DEMO)
+    keys = [find_key(demo, f"drives / winch / brakes / 1 / {each}") for each in ("force", "delay")]
+    made = changed(demo, changes_of(demo, [(keys[0], "4 kN"), (keys[1], "0.1 s")]), "x")
+    brake = made.drives["winch"].brakes[0]  # type: ignore[union-attr]
+    assert brake.force is not None
+    assert (brake.force.N, brake.delay.s, brake.rise.s) == (4000.0, 0.1, 0.06)
 
 
 def test_names_with_dots_and_slashes_are_found_too() -> None:

@@ -1,0 +1,202 @@
+"""The same scenario with changed keys: which variants there are, and each of them run through the whole study.
+
+Variants come from the file's compare cases, from line types and diameters, or from listed values of any key; two of
+these together are a grid. One variant that cannot be read, built or finished keeps its cause and never stops the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import product
+from typing import Any
+
+from sim.build import build_rig
+from sim.results.comparison import Curves, Variant
+from sim.results.model import Result
+from sim.rig.rig import RigError
+from sim.scenario import KeyPath, Scenario, ScenarioErrors, changed, changes_of
+from sim.scenario.refused import Refused
+from sim.studies.compare_figures import figures_of
+from sim.studies.compare_hook import hook_stop
+from sim.studies.compare_left import certificates, spreads, without_unfit_ends
+from sim.studies.scenario import run_scenario
+
+AS_WRITTEN = "as written"
+MOST_VARIANTS = 100
+"""Variants of one comparison: each is a whole study, and nobody reads a longer table."""
+
+Tell = Callable[[str, int, int], None]
+Changes = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One variant to run: values under keys, or changes as under `compare` in a file; neither: as the file is."""
+
+    name: str
+    values: tuple[tuple[KeyPath, str], ...] = ()
+    changes: Changes = field(default_factory=dict)
+
+    @property
+    def said(self) -> dict[str, str]:
+        """Each changed key, as messages name it, and its value as written."""
+        return {**dict(_flat(self.changes)), **{str(key): value for key, value in self.values}}
+
+
+@dataclass(frozen=True)
+class Axis:
+    """What one dimension of a comparison goes over, in words, and its variants."""
+
+    over: str
+    variants: tuple[Asked, ...]
+
+
+@dataclass(frozen=True)
+class Ran:
+    """One variant that was tried: its row, and where it has a result the scenario, the result and what to draw."""
+
+    variant: Variant
+    scenario: Scenario | None = None
+    result: Result | None = None
+
+    @property
+    def curves(self) -> Curves:
+        """What is drawn beside the other variants."""
+        if self.result is None:
+            return Curves()
+        planned = [name for name, case in self.result.cases.items() if case.stop_time_s is None]
+        trace = next((self.result.traces[name] for name in planned if name in self.result.traces), None)
+        return Curves(self.result.sweeps, trace)
+
+
+# --- which variants -------------------------------------------------------------------------------------------------
+
+
+def cases_of_file(scenario: Scenario) -> Axis:
+    """The compare cases of the file, after the scenario as it is written."""
+    first = AS_WRITTEN if AS_WRITTEN not in scenario.compare else f"{AS_WRITTEN} in the file"
+    cases = [Asked(name, changes=changes) for name, changes in scenario.compare.items()]
+    return Axis("the compare cases of the file", (Asked(first), *cases))
+
+
+def over_lines(key: str, values: Sequence[str], lines: Sequence[str]) -> Axis:
+    """The lines of those names with each value of one of their keys, `type` or `diameter`."""
+    paths = [KeyPath(("lines", line, key), None) for line in lines]
+    variants = [Asked(each, tuple((path, each) for path in paths)) for each in values]
+    return Axis(f"{key} of {' and '.join(lines)}", tuple(variants))
+
+
+def over_values(key: KeyPath, values: Sequence[str]) -> Axis:
+    """Each of the values under one key."""
+    return Axis(str(key), tuple(Asked(each, ((key, each),)) for each in values))
+
+
+def grid(axes: Sequence[Axis]) -> Axis:
+    """Every variant of one axis with every variant of the next; names that would be the same are numbered."""
+    variants = [
+        Asked(", ".join(each.name for each in chosen), tuple(value for each in chosen for value in each.values))
+        for chosen in product(*(axis.variants for axis in axes))
+    ]
+    return Axis(" x ".join(axis.over for axis in axes), tuple(_numbered(variants)))
+
+
+def _numbered(variants: Sequence[Asked]) -> Iterator[Asked]:
+    taken: dict[str, int] = {}
+    for each in variants:
+        taken[each.name] = taken.get(each.name, 0) + 1
+        number = taken[each.name]
+        yield each if number == 1 else replace(each, name=f"{each.name} ({number})")
+
+
+def _flat(changes: Any, steps: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]:
+    """The changed keys of a compare case, each by the keys that lead to it, and its value as text."""
+    if isinstance(changes, Mapping):
+        for key, inner in changes.items():
+            yield from _flat(inner, (*steps, str(key)))
+    else:
+        yield " / ".join(steps), _text(changes)
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return f"{{{', '.join(f'{key}: {_text(inner)}' for key, inner in value.items())}}}"
+    return f"[{', '.join(map(_text, value))}]" if isinstance(value, list | tuple) else str(value)
+
+
+# --- running them ---------------------------------------------------------------------------------------------------
+
+
+def run_variants(scenario: Scenario, asked: Sequence[Asked], progress: Tell | None = None) -> Iterator[Ran]:
+    """Run the variants one after another, each through the whole study; give each as soon as it is done.
+
+    progress(what, done, total) is told of every run of every variant. A variant that fails is given with its cause.
+    """
+    for number, each in enumerate(asked, 1):
+        yield _one(scenario, each, _telling(progress, f"{number} of {len(asked)}, {each.name}"))
+
+
+def read_variant(scenario: Scenario, asked: Asked) -> tuple[Scenario, tuple[str, ...]]:
+    """The scenario of one variant, and what it left behind. Raises ScenarioErrors, Refused."""
+    changes = asked.changes or changes_of(scenario, asked.values)
+    if not changes:
+        return scenario, ()
+    made = changed(scenario, changes, asked.name)
+    return without_unfit_ends(scenario, made)
+
+
+def _telling(progress: Tell | None, which: str) -> Tell | None:
+    if progress is None:
+        return None
+    return lambda what, done, total: progress(f"{which}: {what}", done, total)
+
+
+def _one(scenario: Scenario, asked: Asked, progress: Tell | None) -> Ran:
+    try:
+        made, notes = read_variant(scenario, asked)
+        result = run_scenario(made, progress)
+        hook = hook_stop(build_rig(made), result, _harnesses(made))
+    except ScenarioErrors as errors:
+        return _lost(asked, "; ".join(_fault_words(errors)))
+    except Refused as refused:
+        return _lost(asked, str(refused))
+    except RigError as wrong:
+        return _lost(asked, " ".join(wrong.sentences))
+    except Exception as fault:  # noqa: BLE001  (whatever one variant meets, the others are run)
+        return _lost(asked, f"a fault of stopload, not of the file: {type(fault).__name__}: {fault}", status=3)
+    return Ran(
+        Variant(
+            name=asked.name,
+            changes=asked.said,
+            status=result.exit_status,
+            verdict=result.verdict,
+            notes=(*certificates(scenario, made, result), *spreads(scenario, asked.said, made), *notes),
+            figures=figures_of(result),
+            hook=hook,
+        ),
+        made,
+        result,
+    )
+
+
+def _lost(asked: Asked, cause: str, status: int = 2) -> Ran:
+    said = ", ".join(f"{key}: {value}" for key, value in asked.said.items())
+    return Ran(Variant(asked.name, asked.said, status, "not run", f"{said}: {cause}" if said else cause))
+
+
+def _fault_words(errors: ScenarioErrors) -> list[str]:
+    """Each fault with its key; it stands in no line of the file."""
+    out = []
+    for fault in errors.faults:
+        nearest = f" (did you mean {fault.nearest}?)" if fault.nearest else ""
+        out.append(f"{fault.key}: found {fault.found}, expected {fault.expected}{nearest}")
+    return out
+
+
+def _harnesses(scenario: Scenario) -> dict[str, float | None]:
+    """Stiffness of each performer's harness (N/m), None for a rigid one."""
+    found: dict[str, float | None] = {}
+    for name, performer in scenario.performers.items():
+        stiffness = performer.harness.stiffness
+        found[name] = None if performer.harness.rigid or isinstance(stiffness, str) else stiffness.N_per_m
+    return found

@@ -1,0 +1,72 @@
+"""The figures of one variant: the worst of each kind over its cases, as its result has them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from sim.results.comparison import Figures, Margin, Worst
+from sim.results.model import CaseResult, Outcome, PerformerResult, Result
+from sim.strength.elements import margin, nearest_class
+
+
+def figures_of(result: Result) -> Figures:
+    """The worst of every kind over all cases that did not fail."""
+    cases = [case for case in result.cases.values() if case.outcome is not Outcome.FAILED]
+    clearance = _least(_seen(cases, lambda seen: seen.clearance_m))
+    return Figures(
+        peak_g=_most(_seen(cases, lambda seen: seen.peak_g)),
+        peak_tension_N=_most(_tensions(result, cases)),
+        clearance_m=clearance,
+        lowest_height_m=_least(_seen(cases, lambda seen: seen.lowest_height_m)),
+        stopping_distance_m=_most(
+            Worst(each.stopping_distance_m, name, case.name)
+            for case in cases
+            for name, each in case.drives.items()
+            if each.stopping_distance_m is not None
+        ),
+        slack_s=_most(_seen(cases, lambda seen: seen.slack_s)),
+        paid_out_m=_paid_out(result.cases[clearance.case]) if clearance else None,
+        least_margin=_margin(result),
+    )
+
+
+def _seen(cases: Iterable[CaseResult], of: Callable[[PerformerResult], float | None]) -> list[Worst]:
+    return [
+        Worst(value, name, case.name)
+        for case in cases
+        for name, each in case.performers.items()
+        if (value := of(each)) is not None
+    ]
+
+
+def _tensions(result: Result, cases: Iterable[CaseResult]) -> list[Worst]:
+    lines = [line.name for line in result.drawing.lines]
+    return [
+        Worst(case.peaks[name].force_N, name, case.name, case.peaks[name].place)
+        for case in cases
+        for name in lines
+        if name in case.peaks
+    ]
+
+
+def _most(found: Iterable[Worst]) -> Worst | None:
+    return max(found, key=lambda each: each.value, default=None)
+
+
+def _least(found: Iterable[Worst]) -> Worst | None:
+    return min(found, key=lambda each: each.value, default=None)
+
+
+def _paid_out(case: CaseResult) -> float | None:
+    drives = [drive for drive in case.drives.values() if drive.paid_out_m]
+    return drives[0].paid_out_m if len(drives) == 1 else None
+
+
+def _margin(result: Result) -> Margin | None:
+    """The element nearest to its required design factor, of those that can be judged."""
+    found = [(value, each) for each in result.elements.values() if (value := margin(each)) is not None]
+    if not found:
+        return None
+    value, element = min(found, key=lambda each: each[0])
+    load = nearest_class(element) or ""
+    return Margin(value, element.name, load, getattr(element.design_factor, load), getattr(element.required, load))

@@ -11,6 +11,7 @@ from sim.scenario.model import Hardware, LoweringHand, PullTeam, Scenario, Stren
 from sim.strength.elements import Element, Place
 from sim.strength.limits import Limits
 from sim.strength.lines import line_element, span_keys
+from sim.strength.plausible import doubts
 from sim.strength.slings import leg_share
 from sim.strength.stated import Stated, asked_of, required_of, stated
 
@@ -38,7 +39,7 @@ def prepare(scenario: Scenario) -> Prepared:
     """The elements and limits of a scenario.
 
     Raises StrengthError with every fault found: an unknown line type or termination (listing the known ones), a size
-    the catalogue does not have, sling legs that cannot bear.
+    the catalogue does not have, sling legs that cannot bear, a strength, mass or stretch that the material cannot have.
     """
     asked = asked_of(scenario.limits.design_factor)
     elements: list[Element] = []
@@ -55,6 +56,8 @@ def prepare(scenario: Scenario) -> Prepared:
         except ValueError as error:
             faults.append(f"{name}: {error}")
     elements += _simple(scenario, asked)
+    found = list(doubts(scenario))
+    faults += [str(doubt) for doubt in found if doubt.impossible]
     if faults:
         raise StrengthError(faults)
     return Prepared(
@@ -62,7 +65,7 @@ def prepare(scenario: Scenario) -> Prepared:
         limits=_limits(scenario),
         performers=tuple(scenario.performers),
         held=tuple(name for name, each in scenario.performers.items() if each.start == "held"),
-        assumptions=(*assumptions, *_surroundings(scenario)),
+        assumptions=(*(f"Doubtful: {doubt}" for doubt in found), *assumptions, *_surroundings(scenario)),
     )
 
 

@@ -37,6 +37,7 @@ class Element:
     fallback: key of the whole element's force, used where a case has none of a place's keys.
     breaking_strength_N: before reductions; None when nothing is stated. required: None where nothing is asked.
     gap: why it cannot be judged although a strength is stated (a line end without a termination).
+    out: why it has no strength that counts, whatever is stated (a fibre hotter than it can be).
     """
 
     name: str
@@ -48,6 +49,7 @@ class Element:
     required: Factors
     gap: str = ""
     remark: str = ""
+    out: str = ""
 
 
 @dataclass(frozen=True)
@@ -191,6 +193,8 @@ def _within(element: Element, loads: Mapping[str, _Load | None], factors: Factor
         return None, "not judged: no force was computed for it"
     if not any(load and load.force_N > 0.0 for load in loads.values()):
         return True, "bears no force"
+    if element.out:
+        return False, element.out
     if element.breaking_strength_N is None:
         return None, "not judged: no strength stated"
     asked = [kind for kind in CLASSES if getattr(element.required, kind) is not None]
@@ -207,11 +211,12 @@ def _within(element: Element, loads: Mapping[str, _Load | None], factors: Factor
 
 def _elsewhere(element: Element, governing: Place) -> str:
     """Reductions that act at places other than the governing one, so that none goes unsaid."""
+    here = {(reduction.what, reduction.factor) for reduction in governing.reductions}
     others = [
         f"{reduction.what} {reduction.factor:.2f} at {reduction.at}"
         for place in element.places
         if place is not governing
         for reduction in place.reductions
-        if reduction.factor < 1.0
+        if reduction.factor < 1.0 and (reduction.what, reduction.factor) not in here
     ]
     return f"elsewhere: {', '.join(others)}" if others else ""

@@ -10,8 +10,10 @@ from sim.scenario.model import Line, Scenario, Sheave, Winch
 from sim.strength.catalogue import LineData
 from sim.strength.elements import Element, Place
 from sim.strength.own import line_data
-from sim.strength.reductions import NoBendValue, UnknownTermination, bend, termination
+from sim.strength.reductions import NoBendValue, UnknownTermination, bend, groove, termination, too_small
+from sim.strength.splices import SpliceTooShort
 from sim.strength.stated import Stated, required_of, stated
+from sim.strength.surroundings import Surroundings
 
 
 @dataclass
@@ -21,18 +23,22 @@ class _Found:
     gaps: list[str] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
     assumptions: list[str] = field(default_factory=list)
-    weak: list[Reduction] = field(default_factory=list)
-    """Reductions without a source that could be read."""
+    out: list[str] = field(default_factory=list)
+    """Why nothing of its strength counts."""
 
-    def sentences(self, name: str) -> list[str]:
+    def sentences(self, name: str, places: tuple[Place, ...]) -> list[str]:
         """The assumptions, with one sentence for each reduction that needs evidence, wherever it acts."""
-        places: dict[tuple[str, float, str], list[str]] = {}
-        for each in self.weak:
-            places.setdefault((each.what, each.factor, each.source), []).append(each.at)
+        acting: dict[tuple[str, float, str], list[str]] = {}
+        for each in (reduction for place in places for reduction in place.reductions if reduction.needs_evidence):
+            acting.setdefault((each.what, each.factor, each.source), []).append(each.at)
         return self.assumptions + [
-            f"{name}: {what} at {' and '.join(at)} leaves {factor:.0%}, {source}; needs evidence."
-            for (what, factor, source), at in places.items()
+            f"{name}: {what} {_where(at, places)} leaves {factor:.0%}, {source}; needs evidence."
+            for (what, factor, source), at in acting.items()
         ]
+
+
+def _where(at: list[str], places: tuple[Place, ...]) -> str:
+    return "all along it" if len(at) == len(places) > 1 else f"at {' and '.join(at)}"
 
 
 def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element | None, list[str], list[str]]:
@@ -62,8 +68,9 @@ def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element
         required=what.required,
         gap=", ".join(found.gaps),
         remark=what.remark,
+        out="; ".join(found.out),
     )
-    return element, found.faults, found.sentences(name)
+    return element, found.faults, found.sentences(name, places)
 
 
 def span_keys(name: str, line: Line) -> list[str]:
@@ -85,14 +92,21 @@ def _own_strength(data: LineData, required: Factors, name: str, found: _Found) -
 
 
 def _places(scenario: Scenario, name: str, line: Line, data: LineData, found: _Found) -> tuple[Place, ...]:
+    """Every place of the route, and every span that the file gives a temperature of its own."""
     spans, last = span_keys(name, line), len(line.route) - 1
+    here = Surroundings(scenario, name, line, data, found.gaps, found.out, found.faults)
     places = []
     for i, at in enumerate(line.route):
-        keys = tuple(spans[max(i - 1, 0) : i + 1])
-        reductions: tuple[Reduction | None, ...] = (_bend(scenario, name, at, data, found),)
-        if i in (0, last):
-            reductions = (_end(line.terminations, name, at, data, found), *reductions)
-        places.append(Place(at, keys, reductions=tuple(each for each in reductions if each)))
+        ends = (_end(line.terminations, name, at, data, found),) if i in (0, last) else ()
+        reductions = (*ends, *_bend(scenario, name, at, data, found), *here.reductions(at))
+        places.append(
+            Place(at, tuple(spans[max(i - 1, 0) : i + 1]), reductions=tuple(each for each in reductions if each))
+        )
+    for key in spans:
+        span = key.removeprefix(f"{name}:")
+        if span in line.temperature_at:
+            places.append(Place(span, (key,), reductions=tuple(here.reductions(span))))
+    here.check_places({*line.route, *(key.removeprefix(f"{name}:") for key in spans)})
     return tuple(places)
 
 
@@ -101,31 +115,34 @@ def _end(ends: Mapping[str, str], name: str, at: str, data: LineData, found: _Fo
         found.gaps.append(f"no termination stated at {at}")
         return None
     try:
-        reduction = termination(ends[at], at, data.fibre, data.textile)
+        return termination(ends[at], at, data.fibre, data.textile, data.terminated_by)
     except UnknownTermination as error:
         found.faults.append(f"{name}, end at {at}: {error}")
-        return None
-    found.weak += [reduction] if reduction.needs_evidence else []
-    return reduction
+    except SpliceTooShort as error:
+        found.gaps.append(f"{error}, at {at}")
+    return None
 
 
-def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) -> Reduction | None:
-    """The bend over a sheave, a bar or a drum. What is not known of it is said."""
+def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) -> list[Reduction]:
+    """The bend over a sheave, a bar or a drum, and the groove it lies in. What is not known of it is said."""
     part = scenario.sheaves.get(at) or scenario.drives.get(at)
     if isinstance(part, Sheave):
-        tread = part.tread_diameter
+        tread, fit = part.tread_diameter, part.groove
     elif isinstance(part, Winch):
-        tread = part.drum_diameter
+        tread, fit = part.drum_diameter, "fitted"
     else:
-        return None
+        return []
+    held = groove(fit, at, data.fibre, data.textile)
+    reductions = [held] if held else []
     if tread is None or not data.diameter_m:
         missing = "diameter at which it is bent" if tread is None else "diameter of the line"
         found.assumptions.append(f"{name} at {at}: no reduction for the bend, the {missing} is not stated.")
-        return None
+        return reductions
     try:
-        reduction = bend(tread.m, data.diameter_m, at, data.fibre, data.textile)
+        bent = bend(tread.m, data.diameter_m, at, data.fibre, data.textile)
     except NoBendValue as error:
         found.gaps.append(f"{error} at {at}")
-        return None
-    found.weak += [reduction] if reduction.needs_evidence else []
-    return reduction
+        return reductions
+    short = too_small(tread.m / data.diameter_m, data)
+    found.assumptions += [f"{name} over {at}: {short}"] if short else []
+    return [bent, *reductions]

@@ -80,13 +80,13 @@ def _limits(scenario: Scenario) -> Limits:
 
 
 def _surroundings(scenario: Scenario) -> Iterator[str]:
-    """What the surroundings may take from a strength and nothing was taken for."""
-    around = scenario.environment
-    if around.temperature.origin != "default":
-        yield f"No strength is reduced for a temperature of {around.temperature.text}: no reduction is known yet."
-    if around.wet:
-        yield "No strength is reduced for wet lines: no reduction is known yet."
-    yield "Strengths are those of new parts: nothing is taken for wear, age, light or past overload."
+    """What may be taken from a strength and nothing was taken for."""
+    yield "The weight of a line is in the force at the upper end of each span; nothing is taken for it a second time."
+    if scenario.environment.temperature.origin != "default" or scenario.environment.wet:
+        yield "Heat and water are counted for lines only; nothing is taken for them from other parts."
+    unworn = [name for name, line in scenario.lines.items() if line.wear_allowance is None]
+    worn = f" and, of {', '.join(unworn)}, for wear" if unworn else ""
+    yield f"Strengths are those of new parts: nothing is taken for age, light or past overload{worn}."
 
 
 def _simple(scenario: Scenario, asked: Factors) -> Iterator[Element]:

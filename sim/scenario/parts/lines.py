@@ -9,8 +9,8 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import BeforeValidator, Discriminator, Field, Tag, WrapValidator
 from typing_extensions import override
 
-from sim.scenario.kinds import Force, Length, MassPerLength, Ratio, Share, Time, either
-from sim.scenario.parts.fields import AboveZero, Count, NotNegative, Words, word_or_table
+from sim.scenario.kinds import Force, Length, MassPerLength, Ratio, Share, Temperature, Time, either
+from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Words, word_or_table
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.strength import Strength
 from sim.scenario.refused import Refused, quoted
@@ -93,6 +93,10 @@ class Line(Strength):
     """Fresh from the reel, or worked in."""
     stiffness: Literal["dynamic", "static"] = "dynamic"
     """Which of the type's stretch curves is used."""
+    temperature_at: Mapping[str, Temperature] = {}
+    """Place of the route, or span such as `head sheave -> flyer` -> how hot the line is there; for its strength."""
+    wear_allowance: Annotated[Share, NotNegative, AtMostWhole] | None = None
+    """Part of the strength counted as lost to wear."""
 
     at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = (("slack", "length", "start_tension"),)
 

@@ -1,0 +1,37 @@
+"""What is left of a strength, as a chain: from what is stated to what counts, factor by factor."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from sim.results.model import ElementResult, Reduction
+from sim.results.shown import Units, shown
+
+NEEDS_EVIDENCE = "needs evidence"
+"""Marks a factor that no published source stands behind."""
+
+
+def chain(element: ElementResult, units: Units = Units.SI) -> str:
+    """The chain at the element's governing place; empty where nothing is stated or nothing is taken.
+
+    >>> splice = Reduction("long splice", "flyer", 0.8, "value from memory", needs_evidence=True)
+    >>> chain_words(29000.0, [splice, Reduction("wet", "flyer", 0.85, "yarn table")])
+    '29.00 kN × 0.80 long splice (needs evidence) × 0.85 wet = 19.72 kN at flyer'
+    """
+    if element.breaking_strength_N is None:
+        return ""
+    return chain_words(element.breaking_strength_N, element.reductions, units)
+
+
+def chain_words(breaking_strength_N: float, reductions: Iterable[Reduction], units: Units = Units.SI) -> str:
+    """The same for any strength (N) and the reductions of one place; each factor stands once."""
+    taken = list(reductions)
+    if not taken:
+        return ""
+    factors = " × ".join(
+        f"{each.factor:.2f} {each.what}{f' ({NEEDS_EVIDENCE})' if each.needs_evidence else ''}" for each in taken
+    )
+    left = breaking_strength_N * math.prod(each.factor for each in taken)
+    places = " and ".join(dict.fromkeys(each.at for each in taken))
+    return f"{shown(breaking_strength_N, 'N', units)} × {factors} = {shown(left, 'N', units)} at {places}"

@@ -169,6 +169,46 @@ def demos(
     return list_demos(name) if copy is None else copy_demos(name, copy)
 
 
+@app.command(
+    epilog='Examples: `stopload lines` · `stopload lines "7x19 galvanised" --diameter "1/4 in"` · '
+    '`stopload lines "HMPE 12-strand" "LCP 12-strand"` · `stopload lines --export lines.csv`'
+)
+@_stopping
+def lines(
+    types: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[TYPE]...", help="None: list; one: in full; several: compare.", show_default=False),
+    ] = None,
+    diameter: Annotated[
+        str | None, typer.Option(metavar="SIZE", help="Such as '6 mm' or '1/4 in'.", show_default=False)
+    ] = None,
+    units: _ShownIn = Units.SI,
+    export: Annotated[
+        Path | None,
+        typer.Option("--export", metavar="FILE", help="Write a .csv or .yaml instead, in SI.", show_default=False),
+    ] = None,
+    own: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER",
+            help="Folder of your own records, which go before ours; a run takes it from STOPLOAD_LINES.",
+            envvar="STOPLOAD_LINES",
+            show_default=False,
+        ),
+    ] = None,
+    suits: Annotated[
+        Path | None,
+        typer.Option("--for", metavar="FILE", help="Which types suit a scenario; not there yet.", show_default=False),
+    ] = None,
+) -> int:
+    """The catalogue of line types: all of them, one in full with its sources, or several beside each other."""
+    from sim.command.lines import Asked, lines_command
+
+    if suits is not None:
+        raise Refused("'stopload lines --for' is not there yet; nothing was done.", status=Status.UNFINISHED)
+    return lines_command(Asked(tuple(types or ()), diameter, units, own), export)
+
+
 def _not_there_yet(name: str, purpose: str) -> None:
     @app.command(
         name,
@@ -186,6 +226,5 @@ for _name, _purpose in (
     ("plot", "Draw single figures from a result folder."),
     ("rerun", "Repeat a result from its folder and say what differs."),
     ("diff", "Say what differs between two results."),
-    ("lines", "Print the catalogue of line types."),
 ):
     _not_there_yet(_name, _purpose)

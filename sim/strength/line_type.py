@@ -11,7 +11,7 @@ from pydantic import Field, model_validator
 from pydantic.dataclasses import dataclass
 
 from sim.strength.fibres import Fibre, fibres, known_fibre
-from sim.strength.laws import SAME_SIZE, STRICT, Law, Number, Said, Sourced, Status, source_text
+from sim.strength.laws import SAME_SIZE, STRICT, UNSOURCED, Law, Number, Said, Sourced, Status, source_text
 
 Condition = Literal["new", "bedded"]
 Stiffness = Literal["static", "dynamic"]
@@ -157,7 +157,8 @@ class Stretch:
             text = f"{source_text(self.source)}; dynamic: {source_text(self.dynamic_ratio.source)}"
             low *= self.dynamic_ratio.value / self.dynamic_ratio.range[1]
             high *= self.dynamic_ratio.value / self.dynamic_ratio.range[0]
-            return Sourced(strain, low, high, text, "computed")
+            weak = [status for status in (self.status, self.dynamic_ratio.status) if status in UNSOURCED]
+            return Sourced(strain, low, high, text, weak[0] if weak else "computed")
         if stiffness == "dynamic":
             return Sourced(strain, low, high, source_text(self.dynamic_source), self.dynamic_status)
         return Sourced(strain, low, high, source_text(self.source), self.status)

@@ -15,6 +15,7 @@ from sim.command.summary import LOADS, print_list, words_and_numbers
 from sim.results.cautions import SHORT
 from sim.results.checked import CheckedMove
 from sim.results.shown import Units, bare, shown, unit_shown
+from sim.strength.words import DOUBTFUL
 
 if TYPE_CHECKING:
     from sim.rig.rig import Rig
@@ -42,7 +43,10 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
     print_list(screen, "Rig", _rig_lines(scenario, units))
     print_list(screen, "Asked", _asked_lines(scenario, units))
     _print_moves(screen, check_summary(scenario, rig), [p.name for p in rig.performers], units)
-    print_list(screen, "Assumed", (*rig.assumptions, *prepared.assumptions))
+    doubts = [each for each in prepared.assumptions if each.startswith(DOUBTFUL)]
+    print_list(screen, "Doubtful", [each.removeprefix(DOUBTFUL) for each in doubts])
+    assumed = (*rig.assumptions, *(each for each in prepared.assumptions if each not in doubts))
+    print_list(screen, "Assumed", assumed)
     print_list(screen, "Will not be judged", unjudged)
     print_list(screen, "Not simulated yet", pending)
     drawing = _draw(rig, out or file.with_name(f"{file.stem}-rig.svg"), scenario.title, units)

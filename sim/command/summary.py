@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from rich import box
@@ -12,6 +12,8 @@ from rich.table import Table
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import CaseResult, ElementResult, Finding, Outcome, Result
 from sim.results.shown import Units, bare, shown, unit_shown
+from sim.strength.chain import chain
+from sim.strength.words import DOUBTFUL
 
 LOADS = ("static", "working", "emergency")
 _WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
@@ -31,8 +33,10 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("Not finished", _unfinished(result)),
         ("Not simulated", result.not_simulated),
         ("Not judged", _not_judged(result)),
+        ("Doubtful", [each.removeprefix(DOUBTFUL) for each in result.assumptions if each.startswith(DOUBTFUL)]),
+        ("Strength that is left", _chains(result, units)),
         ("Remarks", _remarks(result)),
-        ("Assumed", _shortened(result.assumptions)),
+        ("Assumed", _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)])),
         ("Audit", _audits(result)),
     ):
         print_list(console, title, lines)
@@ -201,7 +205,13 @@ def _remarks(result: Result) -> list[str]:
     return [text if len(names) == everywhere else f"{text} ({', '.join(names)})" for text, names in cases.items()]
 
 
-def _shortened(lines: tuple[str, ...]) -> list[str]:
+def _chains(result: Result, units: Units) -> list[str]:
+    """From the strength stated to the strength that counts, of every element something is taken from."""
+    taken = {name: each for name, each in result.elements.items() if any(r.factor < 1.0 for r in each.reductions)}
+    return [f"{name}: {chain(each, units)}" for name, each in taken.items() if each.breaking_strength_N is not None]
+
+
+def _shortened(lines: Sequence[str]) -> list[str]:
     more = len(lines) - _MOST_ASSUMPTIONS
     return list(lines) if more <= 1 else [*lines[:_MOST_ASSUMPTIONS], f"and {more} more, in result.json"]
 

@@ -7,9 +7,7 @@ from collections.abc import Iterable
 
 from sim.results.model import ElementResult, Reduction
 from sim.results.shown import Units, shown
-
-NEEDS_EVIDENCE = "needs evidence"
-"""Marks a factor that no published source stands behind."""
+from sim.strength.words import NEEDS_EVIDENCE
 
 
 def chain(element: ElementResult, units: Units = Units.SI) -> str:

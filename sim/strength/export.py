@@ -13,6 +13,7 @@ import yaml
 from sim.strength.catalogue import NoSuchSize, find, written_record
 from sim.strength.facts import facts
 from sim.strength.laws import source_text
+from sim.strength.words import NEEDS_EVIDENCE
 
 COLUMNS = ("type", "diameter_m", "what", "value", "unit", "low", "high", "says", "status", "needs_evidence", "source")
 
@@ -40,7 +41,7 @@ def csv_text(names: Iterable[str], diameter_m: float | None = None, own: Path | 
                 continue
             for fact in known:
                 numbers = [_digits(each) for each in (fact.value, fact.low, fact.high)]
-                evidence = "needs evidence" if fact.needs_evidence else ""
+                evidence = NEEDS_EVIDENCE if fact.needs_evidence else ""
                 table.writerow(
                     [name, _digits(size_m), fact.what, numbers[0], fact.unit, *numbers[1:], fact.says, fact.status,
                      evidence, fact.source]

@@ -14,6 +14,7 @@ from sim.strength.reductions import NoBendValue, UnknownTermination, bend, groov
 from sim.strength.splices import SpliceTooShort
 from sim.strength.stated import Stated, required_of, stated
 from sim.strength.surroundings import Surroundings
+from sim.strength.words import NEEDS_EVIDENCE
 
 
 @dataclass
@@ -32,7 +33,7 @@ class _Found:
         for each in (reduction for place in places for reduction in place.reductions if reduction.needs_evidence):
             acting.setdefault((each.what, each.factor, each.source), []).append(each.at)
         return self.assumptions + [
-            f"{name}: {what} {_where(at, places)} leaves {factor:.0%}, {source}; needs evidence."
+            f"{name}: {what} {_where(at, places)} leaves {factor:.0%}, {source}; {NEEDS_EVIDENCE}."
             for (what, factor, source), at in acting.items()
         ]
 

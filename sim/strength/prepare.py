@@ -14,6 +14,7 @@ from sim.strength.lines import line_element, span_keys
 from sim.strength.plausible import doubts
 from sim.strength.slings import leg_share
 from sim.strength.stated import Stated, asked_of, required_of, stated
+from sim.strength.words import DOUBTFUL
 
 
 class StrengthError(ValueError):
@@ -65,7 +66,7 @@ def prepare(scenario: Scenario) -> Prepared:
         limits=_limits(scenario),
         performers=tuple(scenario.performers),
         held=tuple(name for name, each in scenario.performers.items() if each.start == "held"),
-        assumptions=(*(f"Doubtful: {doubt}" for doubt in found), *assumptions, *_surroundings(scenario)),
+        assumptions=(*(f"{DOUBTFUL}{doubt}" for doubt in found), *assumptions, *_surroundings(scenario)),
     )
 
 
@@ -84,6 +85,8 @@ def _surroundings(scenario: Scenario) -> Iterator[str]:
     yield "The weight of a line is in the force at the upper end of each span; nothing is taken for it a second time."
     if scenario.environment.temperature.origin != "default" or scenario.environment.wet:
         yield "Heat and water are counted for lines only; nothing is taken for them from other parts."
+    if scenario.environment.wet:
+        yield "Lines weigh what they weigh dry: the water that wet lines carry is not in the simulation."
     unworn = [name for name, line in scenario.lines.items() if line.wear_allowance is None]
     worn = f" and, of {', '.join(unworn)}, for wear" if unworn else ""
     yield f"Strengths are those of new parts: nothing is taken for age, light or past overload{worn}."

@@ -15,6 +15,7 @@ from sim.strength.fibres import Group, group_of
 from sim.strength.laws import DATA, STRICT, UNSOURCED, Number, Status, source_text
 from sim.strength.line_type import LineData
 from sim.strength.splices import HOW_WRITTEN, splice
+from sim.strength.words import NEEDS_EVIDENCE
 
 
 class UnknownTermination(ValueError):
@@ -162,7 +163,7 @@ def too_small(D_to_d: float, data: LineData) -> str:
     ):
         if least is not None and D_to_d < least * (1.0 - 1e-9):
             known = data.sources[where]
-            weak = "; needs evidence" if known.needs_evidence else ""
+            weak = f"; {NEEDS_EVIDENCE}" if known.needs_evidence else ""
             return f"{short} {least:g} that are {what} ({known.source}{weak})."
     return ""
 

@@ -38,14 +38,15 @@ def heat(material: Fibre | None, temperature_degC: float, at: str, at_only: bool
     left = {each.name: each.strength_left.at(temperature_degC) for each in candidates}
     known = {name: found for name, found in left.items() if found is not None}
     if len(known) < len(candidates):
-        missing = next(name for name in left if name not in known)
-        return Heat(gap=f"nothing is known of the strength of {missing} at {named}")
+        what = f"the strength of {material.name}" if material else "the strength of a line of unknown fibre"
+        return Heat(gap=f"nothing is known of {what} at {named}")
     found = min(known.values(), key=lambda each: each.value)
     reduction = _reduction(f"temperature {temperature_degC:g} degC", at, found)
     limits = {each.name: each.limit_degC.value for each in candidates}
     lowest = min(limits, key=lambda name: limits[name])
     if temperature_degC > limits[lowest]:
-        return Heat(reduction, gap=f"{lowest} is not for use above {limits[lowest]:g} degC, and it is {named}")
+        what = lowest if material else f"a line of unknown fibre, which may be {lowest},"
+        return Heat(reduction, gap=f"{what} is not for use above {limits[lowest]:g} degC, and it is {named}")
     return Heat(reduction)
 
 

@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.results.shown import Units
@@ -261,3 +261,45 @@ def test_bends_and_ends_stay_what_they_were() -> None:
     # The wire table of D:d and the Army table of ends, unchanged beside the new factors.
     assert bend(0.1, 0.005, "s", "steel", False).factor == pytest.approx(0.91)
     assert termination("swaged sleeve with thimble", "s", "steel", False).factor == 0.95
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    end=st.sampled_from(["long splice with thimble", "short splice", "bowline", "splice of 2.2 fids"]),
+    fit=st.sampled_from(["fitted", "wide", "flat"]),
+    tread_mm=st.floats(6, 400),
+    degC=st.floats(-20, 150),
+    soaked=st.booleans(),
+    worn_percent=st.floats(0, 60),
+    fibre=st.sampled_from(["aramid copolymer 12-strand", "HMPE 12-strand", "polyester double braid"]),
+)
+def test_any_chain_is_the_product_of_its_factors(
+    end: str, fit: str, tread_mm: float, degC: float, soaked: bool, worn_percent: float, fibre: str
+) -> None:
+    result = judged(
+        (f"{LINE}/type", fibre),
+        (f"{LINE}/terminations/lamplighter", end),
+        (f"{LINE}/wear_allowance", f"{worn_percent:.3f} %"),
+        ("sheaves/head sheave/groove", fit),
+        ("sheaves/head sheave/tread_diameter", f"{tread_mm:.3f} mm"),
+        ("environment", {"temperature": f"{degC:.3f} degC", "wet": "yes" if soaked else "no"}),
+    )
+    line = result.elements["drop line"]
+    whats = [each.what for each in line.reductions]
+    assert len(whats) == len(set(whats))
+    assert line.strength_N == pytest.approx(29e3 * math.prod(each.factor for each in line.reductions))
+    assert all(0 < each.factor <= 1 and each.source for each in line.reductions)
+    assert ("wet" in whats) is soaked
+    if degC > fibres()[find(fibre).fibre].out_above_degC.value:
+        assert line.within is False
+    elif degC > fibres()[find(fibre).fibre].limit_degC.value:
+        assert line.within is not True
+    # The strength that counts never exceeds what any single place leaves.
+    assert line.strength_N is not None
+    assert line.design_factor.emergency is not None
+    assert line.design_factor.emergency <= 29e3 / 4210 * (1 + 1e-9)
+
+
+def test_wet_lines_are_heavier_than_the_simulation_has_them() -> None:
+    said = judged(("environment", {"wet": "yes"})).assumptions
+    assert any("the water that wet lines carry is not in the simulation" in sentence for sentence in said)

@@ -6,10 +6,13 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from plots.compare import compare_figure, compared_sweeps
 from plots.history import history_figure
+from plots.overview import overview_figure
 from plots.page import save
 from plots.rig_drawing import rig_figure
 from plots.sweep import sweep_figure
+from sim.results.comparison import Comparison
 from sim.results.filenames import file_names
 from sim.results.model import Drawing, Result
 from sim.results.shown import Units
@@ -34,14 +37,17 @@ def write_plots(result: Result, folder: Path, units: Units | str = Units.SI, png
         ValueError: for unknown units.
         OSError: when a file cannot be written.
     """
-    folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    for stem, title, figure in _figures(result, Units(units)):
-        for ending in (".svg", ".png") if png else (".svg",):
-            path = folder / f"{stem}{ending}"
-            save(figure, path, title)
-            written.append(path)
-    return written
+    return _write(_figures(result, Units(units)), folder, png)
+
+
+def write_comparison_plots(
+    comparison: Comparison, folder: Path, units: Units | str = Units.SI, png: bool = False
+) -> list[Path]:
+    """Write the overview of all variants and, for each stop tried at every instant, their curves over one another.
+
+    Args and errors as for `write_plots`; the comparison must hold the curves of its variants.
+    """
+    return _write(_compared(comparison, Units(units)), folder, png)
 
 
 def write_rig_drawing(drawing: Drawing, path: Path, title: str, units: Units | str = Units.SI) -> None:
@@ -52,6 +58,23 @@ def write_rig_drawing(drawing: Drawing, path: Path, title: str, units: Units | s
         OSError: when the file cannot be written.
     """
     save(rig_figure(drawing, title=title, units=units), path, title)
+
+
+def _write(figures: Iterator[tuple[str, str, Figure]], folder: Path, png: bool) -> list[Path]:
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for stem, title, figure in figures:
+        for ending in (".svg", ".png") if png else (".svg",):
+            path = folder / f"{stem}{ending}"
+            save(figure, path, title)
+            written.append(path)
+    return written
+
+
+def _compared(comparison: Comparison, units: Units) -> Iterator[tuple[str, str, Figure]]:
+    yield "overview", f"{comparison.title}: variants compared", overview_figure(comparison, units)
+    for name, stem in file_names(compared_sweeps(comparison), "", before="compared ").items():
+        yield stem, f"{comparison.title}: {name}, variants compared", compare_figure(comparison, name, units)
 
 
 def _figures(result: Result, units: Units) -> Iterator[tuple[str, str, Figure]]:

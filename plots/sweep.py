@@ -14,7 +14,7 @@ from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel, Row, Rule
 from plots.parts import in_parts
 from plots.stack import stack
-from sim.results.model import Result, SweepTable, Trace
+from sim.results.model import Drawing, Result, SweepTable, Trace
 from sim.results.shown import Units, shown, unit_shown
 
 if TYPE_CHECKING:
@@ -44,12 +44,14 @@ def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI)
     legs = {name: whole_load_note(result, name, units) for name in others}
     panels = [
         *speed_panels(planned_trace(result), table, units),
-        *_panels(table, "peak_g", performers_of(table), units, _PEAK_G, limit_levels(result, "g_load", units)),
-        *_panels(table, "force_N", lines, units, _TENSION, more=spans),
-        *_panels(table, "force_N", others, units, _FORCE, more=legs),
-        *_panels(table, "lowest_height_m", performers_of(table), units, _LOWEST, floor_level(result, units)),
-        *_panels(table, "clearance_m", performers_of(table), units, _CLEAR, limit_levels(result, "clearance_m", units)),
-        *_panels(table, "stopping_distance_m", _after(table, "stopping_distance_m"), units, _DISTANCE),
+        *_panels(table, "peak_g", performers_of(table), units, PEAK_G, limit_levels(result.limits, "g_load", units)),
+        *_panels(table, "force_N", lines, units, TENSION, more=spans),
+        *_panels(table, "force_N", others, units, FORCE, more=legs),
+        *_panels(table, "lowest_height_m", performers_of(table), units, LOWEST, floor_level(result.drawing, units)),
+        *_panels(
+            table, "clearance_m", performers_of(table), units, CLEAR, limit_levels(result.limits, "clearance_m", units)
+        ),
+        *_panels(table, "stopping_distance_m", drives_of(table), units, DISTANCE),
     ]
     if not any(panel.from_zero or panel.lowest for panel in panels):
         raise ValueError(f"the sweep {sweep_name!r} has none of the columns this figure shows")
@@ -59,12 +61,12 @@ def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI)
 
 # Axis, SI unit, and whether the least is the worst.
 Shows = tuple[str, str, bool]
-_PEAK_G: Shows = ("Peak g load\n(force over weight)", "", False)
-_TENSION: Shows = ("Peak tension,\nmost loaded span", "N", False)
-_FORCE: Shows = ("Peak force", "N", False)
-_LOWEST: Shows = ("Lowest height of\nsuspension point", "m", True)
-_CLEAR: Shows = ("Least clearance", "m", True)
-_DISTANCE: Shows = ("Stopping distance\nof drive", "m", False)
+PEAK_G: Shows = ("Peak g load\n(force over weight)", "", False)
+TENSION: Shows = ("Peak tension,\nmost loaded span", "N", False)
+FORCE: Shows = ("Peak force", "N", False)
+LOWEST: Shows = ("Lowest height of\nsuspension point", "m", True)
+CLEAR: Shows = ("Least clearance", "m", True)
+DISTANCE: Shows = ("Stopping distance\nof drive", "m", False)
 
 
 def planned_trace(result: Result) -> Trace | None:
@@ -97,15 +99,20 @@ def performers_of(table: SweepTable) -> list[str]:
     return _after(table, "peak_g")
 
 
+def drives_of(table: SweepTable) -> list[str]:
+    """The drives that stop in a sweep, in its order."""
+    return _after(table, "stopping_distance_m")
+
+
 def line_columns(table: SweepTable) -> list[str]:
     """The lines of a sweep: the elements whose spans have columns too."""
     names = _after(table, "force_N")
     return [name for name in names if any(other.startswith(f"{name}:") for other in names)]
 
 
-def limit_levels(result: Result, key: str, units: Units) -> tuple[Level, ...]:
-    """The limit of that key as a level, where the result has one."""
-    value = result.limits.get(key)
+def limit_levels(limits: Mapping[str, float], key: str, units: Units) -> tuple[Level, ...]:
+    """The limit of that key as a level, where there is one."""
+    value = limits.get(key)
     if value is None:
         return ()
     if key == "g_load":
@@ -113,9 +120,9 @@ def limit_levels(result: Result, key: str, units: Units) -> tuple[Level, ...]:
     return (Level(unit_shown("m", units).number(value), f"limit: clearance {shown(value, 'm', units)}"),)
 
 
-def floor_level(result: Result, units: Units) -> tuple[Level, ...]:
+def floor_level(drawing: Drawing | None, units: Units) -> tuple[Level, ...]:
     """The floor as a level, where the rig has one."""
-    floor_m = result.drawing.floor_m
+    floor_m = None if drawing is None else drawing.floor_m
     return () if floor_m is None else (Level(unit_shown("m", units).number(floor_m), "floor", floor=True),)
 
 

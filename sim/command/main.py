@@ -123,6 +123,50 @@ def run(
     return run_file(file, out, replace, units, png, quiet)
 
 
+@app.command(
+    epilog="Examples: `stopload compare rig.yaml` (its compare cases) · "
+    '`stopload compare rig.yaml --types "HMPE 12-strand, 7x19 galvanised 5 mm"` · '
+    '`stopload compare rig.yaml --over "drives / winch / moving_mass: 40 kg, 60 kg"` · '
+    '`--over "moves / 1 / speed: 4 m/s, 6 m/s"` a second time makes a grid'
+)
+@_stopping
+def compare(
+    file: _File,
+    types: Annotated[
+        str | None,
+        typer.Option(metavar="TYPES", help="Line types, with commas; each may have its diameter behind it."),
+    ] = None,
+    diameters: Annotated[str | None, typer.Option(metavar="SIZES", help="Diameters of line, with commas.")] = None,
+    over: Annotated[
+        list[str] | None,
+        typer.Option("--over", metavar="'KEY: VALUES'", help="Any key of the file and its values, with commas."),
+    ] = None,
+    line: Annotated[
+        list[str] | None,
+        typer.Option("--line", metavar="NAME", help="The line whose type or diameter changes; left out: all."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="Left out: results/, the name of the file, -compared.", show_default=False
+        ),
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace an earlier comparison.")] = False,
+    units: _ShownIn = Units.SI,
+    png: Annotated[bool, typer.Option("--png", help="Also write each figure as PNG.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print the table and the verdict only.")] = False,
+) -> int:
+    """Run a scenario over its compare cases, line types, diameters, or listed values of any key.
+
+    One table worst first, the curves of all variants over one another, and what changes most and why. A strength that
+    is written for one type or diameter of line is never used for another.
+    """
+    from sim.command.compare import Over, Shown, compare_file
+
+    asked = Over(types, diameters, tuple(over or ()), tuple(line or ()))
+    return compare_file(file, asked, out, replace, Shown(units, png, quiet))
+
+
 @app.command(epilog="Examples: `stopload check rig.yaml` · `stopload check rig.yaml --out drawing.svg`")
 @_stopping
 def check(
@@ -221,7 +265,6 @@ def _not_there_yet(name: str, purpose: str) -> None:
 
 
 for _name, _purpose in (
-    ("compare", "Run a scenario over its compare cases, line types, or listed values of a key."),
     ("report", "Write the submission document from a result folder."),
     ("plot", "Draw single figures from a result folder."),
     ("rerun", "Repeat a result from its folder and say what differs."),

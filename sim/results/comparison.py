@@ -51,14 +51,16 @@ class Figures:
 
 @dataclass(frozen=True)
 class HookStop:
-    """How the largest g came about, read off its case, and what a mass on a spring would have given.
+    """How the largest g that a line gave came about, read off its case, and what a mass on a spring would have given.
 
-    EA_N: stiffness of the line per strain, under the performer's weight. run_length_m: line between its far end and the
-    hook at the moment the stop begins to bite. hook_N_per_m: static stiffness there, vertical, of lines and mounts;
-    harness_N_per_m: of the harness below it, None where it is rigid. speed_m_s: greatest downward speed of the hook
-    before the peak. slow_down_s: from then until the drive stands (0: it stands already, or nothing drives).
-    after_slack: the line was slack in between. instant_N: speed times root of stiffness times mass, which a stop in no
-    time adds to the weight. even_N: what an even slow-down in slow_down_s adds. added_N: what was simulated.
+    All at the moment from which the peak is built up: where the line comes taut for the last time before it, if it was
+    slack, else where the performer goes down fastest. EA_N: stiffness of the line per strain, under the performer's
+    weight. run_length_m: length of the line. hook_N_per_m: static stiffness at the hook, vertical, of lines and mounts;
+    harness_N_per_m: of the harness below it, None where it is rigid. speed_m_s: of the performer, down. slow_down_s:
+    from then until the drive stands (0: it stands already, or nothing drives). catch_m_s: how much faster than the line
+    runs the performer comes onto it, after slack. deceleration_m_s2: mean of the slow-down.
+    instant_N: speed times root of stiffness times mass, which a stop in no time adds to the weight. law_N: what closed
+    forms add (`sim.studies.compare_hook`). added_N: what was simulated.
     """
 
     performer: str
@@ -72,10 +74,12 @@ class HookStop:
     harness_N_per_m: float | None
     speed_m_s: float
     slow_down_s: float
-    after_slack: bool
+    slack: bool
+    catch_m_s: float
+    deceleration_m_s2: float
     period_s: float
     instant_N: float
-    even_N: float
+    law_N: float
     added_N: float
 
 
@@ -136,10 +140,11 @@ def worst_status(variants: tuple[Variant, ...]) -> int:
     return next(status for status in WORST_FIRST if status in found or status == 0)
 
 
-def _rank(variant: Variant) -> tuple[int, float, float]:
+def _rank(variant: Variant) -> tuple[int, bool, float, float]:
     margin, force = variant.figures.least_margin, variant.figures.peak_tension_N
     return (
         WORST_FIRST.index(variant.status),
+        variant.verdict == "not judged",  # after what is outside, which ends with the same status
         margin.margin if margin else 0.0,
         -force.value if force else 0.0,
     )

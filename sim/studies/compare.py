@@ -6,6 +6,7 @@ these together are a grid. One variant that cannot be read, built or finished ke
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
@@ -18,8 +19,9 @@ from sim.rig.rig import RigError
 from sim.scenario import KeyPath, Scenario, ScenarioErrors, changed, changes_of
 from sim.scenario.refused import Refused
 from sim.studies.compare_figures import figures_of
-from sim.studies.compare_hook import hook_stop
+from sim.studies.compare_hook import hook_stop, on_floor
 from sim.studies.compare_left import certificates, spreads, without_unfit_ends
+from sim.studies.prepared import made_ready
 from sim.studies.scenario import run_scenario
 
 AS_WRITTEN = "as written"
@@ -80,11 +82,25 @@ def cases_of_file(scenario: Scenario) -> Axis:
     return Axis("the compare cases of the file", (Asked(first), *cases))
 
 
-def over_lines(key: str, values: Sequence[str], lines: Sequence[str]) -> Axis:
-    """The lines of those names with each value of one of their keys, `type` or `diameter`."""
-    paths = [KeyPath(("lines", line, key), None) for line in lines]
-    variants = [Asked(each, tuple((path, each) for path in paths)) for each in values]
-    return Axis(f"{key} of {' and '.join(lines)}", tuple(variants))
+_TYPE_AND_DIAMETER = re.compile(r"(.+?)\s+(\d[\d./ ]*\s*(?:mm|in))")
+
+
+def over_types(types: Sequence[str], lines: Sequence[str]) -> Axis:
+    """The lines of those names in each type; a type may be followed by a diameter, as in `7x19 galvanised 5 mm`."""
+    variants = []
+    for each in types:
+        sized = _TYPE_AND_DIAMETER.fullmatch(each)
+        pairs = [("type", sized[1]), ("diameter", sized[2])] if sized else [("type", each)]
+        values = tuple((KeyPath(("lines", line, key), None), value) for line in lines for key, value in pairs)
+        variants.append(Asked(each, values))
+    return Axis(f"type of {' and '.join(lines)}", tuple(variants))
+
+
+def over_diameters(diameters: Sequence[str], lines: Sequence[str]) -> Axis:
+    """The lines of those names in each diameter."""
+    paths = [KeyPath(("lines", line, "diameter"), None) for line in lines]
+    variants = [Asked(each, tuple((path, each) for path in paths)) for each in diameters]
+    return Axis(f"diameter of {' and '.join(lines)}", tuple(variants))
 
 
 def over_values(key: KeyPath, values: Sequence[str]) -> Axis:
@@ -145,6 +161,17 @@ def read_variant(scenario: Scenario, asked: Asked) -> tuple[Scenario, tuple[str,
     return without_unfit_ends(scenario, made)
 
 
+def causes(scenario: Scenario, asked: Sequence[Asked]) -> dict[str, str]:
+    """Why variants cannot be read or built, by name, found without running anything; none where all can be."""
+    found = {}
+    for each in asked:
+        try:
+            made_ready(read_variant(scenario, each)[0])
+        except (ScenarioErrors, Refused, RigError) as wrong:
+            found[each.name] = _cause(each, wrong)
+    return found
+
+
 def _telling(progress: Tell | None, which: str) -> Tell | None:
     if progress is None:
         return None
@@ -156,12 +183,8 @@ def _one(scenario: Scenario, asked: Asked, progress: Tell | None) -> Ran:
         made, notes = read_variant(scenario, asked)
         result = run_scenario(made, progress)
         hook = hook_stop(build_rig(made), result, _harnesses(made))
-    except ScenarioErrors as errors:
-        return _lost(asked, "; ".join(_fault_words(errors)))
-    except Refused as refused:
-        return _lost(asked, str(refused))
-    except RigError as wrong:
-        return _lost(asked, " ".join(wrong.sentences))
+    except (ScenarioErrors, Refused, RigError) as wrong:
+        return _lost(asked, _cause(asked, wrong))
     except Exception as fault:  # noqa: BLE001  (whatever one variant meets, the others are run)
         return _lost(asked, f"a fault of stopload, not of the file: {type(fault).__name__}: {fault}", status=3)
     return Ran(
@@ -170,7 +193,12 @@ def _one(scenario: Scenario, asked: Asked, progress: Tell | None) -> Ran:
             changes=asked.said,
             status=result.exit_status,
             verdict=result.verdict,
-            notes=(*certificates(scenario, made, result), *spreads(scenario, asked.said, made), *notes),
+            notes=(
+                *_floors(result),
+                *certificates(scenario, made, result),
+                *spreads(scenario, asked.said, made),
+                *notes,
+            ),
             figures=figures_of(result),
             hook=hook,
         ),
@@ -179,18 +207,33 @@ def _one(scenario: Scenario, asked: Asked, progress: Tell | None) -> Ran:
     )
 
 
+def _floors(result: Result) -> list[str]:
+    """Where a performer's largest g is the floor's and not a line's."""
+    notes = []
+    for name in next(iter(result.cases.values())).performers if result.cases else ():
+        felt = [case for case in result.cases.values() if name in case.performers and case.name in result.traces]
+        worst = max(felt, key=lambda case: case.performers[name].peak_g, default=None)
+        if worst is not None and on_floor(result, worst, name):
+            peak = worst.performers[name].peak_g
+            notes.append(f"{name}: the largest g, {peak:.2f} ({worst.name}), is felt on the floor, not on a line.")
+    return notes
+
+
 def _lost(asked: Asked, cause: str, status: int = 2) -> Ran:
+    return Ran(Variant(asked.name, asked.said, status, "not run", cause))
+
+
+def _cause(asked: Asked, wrong: ScenarioErrors | Refused | RigError) -> str:
+    """What was changed, and what is wrong with that; its fault stands in no line of the file, so its key is told."""
     said = ", ".join(f"{key}: {value}" for key, value in asked.said.items())
-    return Ran(Variant(asked.name, asked.said, status, "not run", f"{said}: {cause}" if said else cause))
-
-
-def _fault_words(errors: ScenarioErrors) -> list[str]:
-    """Each fault with its key; it stands in no line of the file."""
-    out = []
-    for fault in errors.faults:
-        nearest = f" (did you mean {fault.nearest}?)" if fault.nearest else ""
-        out.append(f"{fault.key}: found {fault.found}, expected {fault.expected}{nearest}")
-    return out
+    if isinstance(wrong, RigError):
+        why = " ".join(wrong.sentences)
+    elif isinstance(wrong, Refused):
+        why = str(wrong)
+    else:
+        faults = [(f.key, Refused(f.found, f.expected, f.nearest)) for f in wrong.faults]
+        why = "; ".join(str(each) if key in asked.said else f"{key}: {each}" for key, each in faults)
+    return f"{said}: {why}" if said else why
 
 
 def _harnesses(scenario: Scenario) -> dict[str, float | None]:

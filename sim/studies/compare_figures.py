@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+import numpy as np
+
 from sim.results.comparison import Figures, Margin, Worst
 from sim.results.model import CaseResult, Outcome, PerformerResult, Result
 from sim.strength.elements import margin, nearest_class
@@ -18,12 +20,7 @@ def figures_of(result: Result) -> Figures:
         peak_tension_N=_most(_tensions(result, cases)),
         clearance_m=clearance,
         lowest_height_m=_least(_seen(cases, lambda seen: seen.lowest_height_m)),
-        stopping_distance_m=_most(
-            Worst(each.stopping_distance_m, name, case.name)
-            for case in cases
-            for name, each in case.drives.items()
-            if each.stopping_distance_m is not None
-        ),
+        stopping_distance_m=_most([*_stopping(cases), *_stopping_at_every_instant(result)]),
         slack_s=_most(_seen(cases, lambda seen: seen.slack_s)),
         paid_out_m=_paid_out(result.cases[clearance.case]) if clearance else None,
         least_margin=_margin(result),
@@ -47,6 +44,30 @@ def _tensions(result: Result, cases: Iterable[CaseResult]) -> list[Worst]:
         for name in lines
         if name in case.peaks
     ]
+
+
+def _stopping(cases: Iterable[CaseResult]) -> list[Worst]:
+    return [
+        Worst(each.stopping_distance_m, name, case.name)
+        for case in cases
+        for name, each in case.drives.items()
+        if each.stopping_distance_m is not None
+    ]
+
+
+def _stopping_at_every_instant(result: Result) -> list[Worst]:
+    """The longest of every sweep: the cases that are reported of it are the worst for force and floor only."""
+    found = []
+    for stop, table in result.sweeps.items():
+        unfinished = np.zeros(len(table.stop_time_s), bool)
+        unfinished[: len(table.causes)] = [bool(cause) for cause in table.causes]
+        for name, column in table.columns.items():
+            values = np.where(unfinished, np.nan, column)
+            if name.startswith("stopping_distance_m:") and np.isfinite(values).any():
+                at = int(np.nanargmax(values))
+                where = f"{stop}, at {table.stop_time_s[at]:.2f} s"
+                found.append(Worst(float(values[at]), name.partition(":")[2], where))
+    return found
 
 
 def _most(found: Iterable[Worst]) -> Worst | None:

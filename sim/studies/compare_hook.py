@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -19,6 +20,10 @@ _STANDS = 0.02
 """A drive this part of its speed before the slow-down stands."""
 _LOOK_BACK_S = 2.0
 """How long before a peak the speed that led to it is looked for, where nothing was stopped."""
+_NEAR_PEAK_S = 0.005
+_SLACK_G = 0.02
+_CAUGHT_G = 0.2
+"""Below the first g no line bears the performer; until the second the hook leaps on a line that is hardly taut."""
 _TINY_N_PER_M = 1e-3
 """What holds a point where no line does, so that a free direction stays finite."""
 
@@ -40,13 +45,20 @@ def even_stop_N(mass_kg: float, stiffness_N_per_m: float, speed_m_s: float, slow
     return 2.0 * mass_kg * speed_m_s / slow_down_s * math.sin(min(0.5 * omega * slow_down_s, 0.5 * math.pi))
 
 
-def snatch_N(weight_N: float, mass_kg: float, stiffness_N_per_m: float, speed_m_s: float) -> float:
-    """What a spring adds to the weight of a mass that comes onto it slack at a speed (N): energy of mass and spring."""
-    return math.sqrt(weight_N**2 + stiffness_N_per_m * mass_kg * speed_m_s**2)
+def snatch_N(
+    weight_N: float, mass_kg: float, stiffness_N_per_m: float, catch_m_s: float, deceleration_m_s2: float = 0.0
+) -> float:
+    """What a spring adds to the weight of a mass that comes onto it slack (N), by the energy of mass and spring.
+
+    catch_m_s: how much faster the mass falls than the spring's far end moves. deceleration_m_s2: of that far end, on
+    which the mass weighs more; zero where it stands.
+    """
+    heavier_N = weight_N + mass_kg * deceleration_m_s2
+    return heavier_N - weight_N + math.sqrt(heavier_N**2 + stiffness_N_per_m * mass_kg * catch_m_s**2)
 
 
 def hook_stop(rig: Rig, result: Result, harness_N_per_m: Mapping[str, float | None]) -> HookStop | None:
-    """How the largest g of a result came about; None where no performer hangs on lines in the case it was found in.
+    """How the largest g that lines gave came about; None where there is none. A g that the floor gave is left out.
 
     harness_N_per_m: stiffness of each performer's harness, None for a rigid one.
     """
@@ -56,39 +68,47 @@ def hook_stop(rig: Rig, result: Result, harness_N_per_m: Mapping[str, float | No
     case, performer = found
     who = next(p for p in rig.performers if p.name == performer)
     trace, peak_s = result.traces[case.name], case.performers[performer].peak_g_time_s
-    begin = _begin(case, trace, performer, peak_s)
-    line, stiffness, EA_N, length_m = _at_hook(rig, case, trace, begin, performer)
-    if line is None:
+    falls = _falls(trace, performer)
+    begin, slack = _begin(case, trace, performer, falls, peak_s)
+    at = _at_hook(rig, case, trace, begin, performer)
+    if at is None:
         return None
     harness = harness_N_per_m[performer]
-    whole = stiffness if harness is None else 1.0 / (1.0 / stiffness + 1.0 / harness)
-    mass_kg = who.weight_N / rig.gravity_m_s2
-    speed = max(-float(trace.columns[f"speed_m_s:{performer}"][begin]), 0.0)
-    slow_down_s = _slow_down(case, trace, begin)
-    until = (trace.time_s >= (case.stop_time_s or 0.0)) & (trace.time_s <= peak_s)
-    after_slack = bool(np.any(trace.columns[f"g:{performer}"][until] < 0.02))
-    if after_slack and slow_down_s == 0.0:
-        even = snatch_N(who.weight_N, mass_kg, whole, speed)
-    else:
-        even = even_stop_N(mass_kg, whole, speed, slow_down_s)
-    return HookStop(
+    stated_kg = who.weight_N / rig.gravity_m_s2
+    mass_kg = next((e.value for e in getattr(case, "ends", ()) if e.what == "mass" and e.of == performer), stated_kg)
+    whole = at.N_per_m if harness is None else 1.0 / (1.0 / at.N_per_m + 1.0 / harness)
+    speed = max(float(falls[begin]), 0.0)
+    drive_m_s, slow_down_s = _slow_down(trace, begin, at.travel)
+    stop = HookStop(
         performer=performer,
         case=case.name,
-        line=line.name,
+        line=at.line.name,
         mass_kg=mass_kg,
-        weight_N=who.weight_N,
-        EA_N=EA_N,
-        run_length_m=length_m,
-        hook_N_per_m=stiffness,
+        weight_N=mass_kg * rig.gravity_m_s2,
+        EA_N=at.EA_N,
+        run_length_m=at.length_m,
+        hook_N_per_m=at.N_per_m,
         harness_N_per_m=harness,
         speed_m_s=speed,
         slow_down_s=slow_down_s,
-        after_slack=after_slack,
+        slack=slack,
+        catch_m_s=max(speed - drive_m_s, 0.0) if slack else 0.0,
+        deceleration_m_s2=max(drive_m_s if slack else speed, 0.0) / slow_down_s if slow_down_s > 0.0 else 0.0,
         period_s=2.0 * math.pi * math.sqrt(mass_kg / whole),
         instant_N=speed * math.sqrt(whole * mass_kg),
-        even_N=even,
-        added_N=(case.performers[performer].peak_g - 1.0) * who.weight_N,
+        law_N=0.0,
+        added_N=(case.performers[performer].peak_g - 1.0) * mass_kg * rig.gravity_m_s2,
     )
+    return replace(stop, law_N=law_N(stop))
+
+
+def law_N(stop: HookStop) -> float:
+    """What the closed forms add to the weight (N): a catch of slack line where there was one, else an even stop."""
+    harness = 0.0 if stop.harness_N_per_m is None else 1.0 / stop.harness_N_per_m
+    whole = 1.0 / (1.0 / stop.hook_N_per_m + harness)
+    if stop.slack:
+        return snatch_N(stop.weight_N, stop.mass_kg, whole, stop.catch_m_s, stop.deceleration_m_s2)
+    return even_stop_N(stop.mass_kg, whole, stop.speed_m_s, stop.slow_down_s)
 
 
 def _largest_g(result: Result) -> tuple[CaseResult, str] | None:
@@ -97,6 +117,7 @@ def _largest_g(result: Result) -> tuple[CaseResult, str] | None:
         for case in result.cases.values()
         if case.outcome is not Outcome.FAILED and case.name in result.traces
         for name, each in case.performers.items()
+        if not on_floor(result, case, name)
     ]
     if not seen:
         return None
@@ -104,33 +125,74 @@ def _largest_g(result: Result) -> tuple[CaseResult, str] | None:
     return case, name
 
 
-def _begin(case: CaseResult, trace: Trace, performer: str, peak_s: float) -> int:
-    """The sample of the greatest downward speed between the stop (or a look back) and the peak."""
+def on_floor(result: Result, case: CaseResult, performer: str) -> bool:
+    """Whether the floor bears the performer when the case's largest g is felt."""
+    trace, peak_s = result.traces[case.name], case.performers[performer].peak_g_time_s
+    force = trace.columns.get(f"floor_force_N:{performer}")
+    if force is None:
+        return False
+    return bool(np.any(force[np.abs(trace.time_s - peak_s) <= _NEAR_PEAK_S] > 0.0))
+
+
+def _falls(trace: Trace, performer: str) -> NDArray[np.float64]:
+    """Downward speed of the body (m/s, n): the hook above it is light and leaps where a line comes taut."""
+    height = trace.columns.get(f"body_height_m:{performer}")
+    if height is None or len(height) < 2:
+        return -trace.columns[f"speed_m_s:{performer}"]
+    return -np.gradient(height, trace.time_s)
+
+
+def _begin(
+    case: CaseResult, trace: Trace, performer: str, falls: NDArray[np.float64], peak_s: float
+) -> tuple[int, bool]:
+    """The sample from which the peak is built up, and whether the line was slack before it.
+
+    Between the stop (or a look back) and the peak: where the line comes taut for the last time, or else where the
+    performer goes down fastest.
+    """
     first_s = case.stop_time_s if case.stop_time_s is not None else peak_s - _LOOK_BACK_S
     window = np.flatnonzero((trace.time_s >= first_s) & (trace.time_s <= peak_s))
     if len(window) == 0:
-        return int(np.searchsorted(trace.time_s, peak_s).clip(0, len(trace.time_s) - 1))
-    return int(window[np.argmin(trace.columns[f"speed_m_s:{performer}"][window])])
+        return int(np.searchsorted(trace.time_s, peak_s).clip(0, len(trace.time_s) - 1)), False
+    felt = trace.columns[f"g:{performer}"][window]
+    if np.any(felt < _SLACK_G):
+        return int(window[felt < _CAUGHT_G][-1]), True
+    return int(window[np.argmax(falls[window])]), False
 
 
-def _slow_down(case: CaseResult, trace: Trace, begin: int) -> float:
-    """From a sample until the fastest drive of the case stands (s); 0 where it stands already or nothing drives."""
-    speeds = [np.abs(c) for name, c in trace.columns.items() if name.startswith("line_speed_m_s:")]
+def _slow_down(trace: Trace, begin: int, travel: float) -> tuple[float, float]:
+    """Speed at which the fastest drive lets the hook down (m/s) at a sample, and how long until it stands (s).
+
+    travel: hook travel for a metre of line. Both 0 where it stands already or nothing drives.
+    """
+    speeds = [c for name, c in trace.columns.items() if name.startswith("line_speed_m_s:")]
     if not speeds:
-        return 0.0
-    speed = max(speeds, key=lambda each: float(each[begin]))
-    top = float(speed[max(0, begin - 1) :].max(initial=0.0))
-    if top <= 0.0 or speed[begin] <= _STANDS * float(speed.max()):
-        return 0.0
-    stands = np.flatnonzero(speed[begin:] <= _STANDS * float(speed[begin]))
+        return 0.0, 0.0
+    speed = max(speeds, key=lambda each: abs(float(each[begin])))
+    now = abs(float(speed[begin]))
+    if now <= _STANDS * float(np.abs(speed).max()):
+        return 0.0, 0.0
+    stands = np.flatnonzero(np.abs(speed[begin:]) <= _STANDS * now)
     end = begin + int(stands[0]) if len(stands) else len(speed) - 1
-    return float(trace.time_s[end] - trace.time_s[begin])
+    return travel * float(speed[begin]), float(trace.time_s[end] - trace.time_s[begin])
 
 
-def _at_hook(
-    rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: str
-) -> tuple[Line | None, float, float, float]:
-    """The line that bears most of a small load on the hook, the hook's stiffness (N/m), the line's EA (N), length (m).
+@dataclass(frozen=True)
+class _AtHook:
+    """The line that bears most of a small load on the hook, and the hook's stiffness, vertical.
+
+    travel: how far the hook goes down for a metre of line paid out, half a metre under a moving block.
+    """
+
+    line: Line
+    N_per_m: float
+    EA_N: float
+    length_m: float
+    travel: float
+
+
+def _at_hook(rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: str) -> _AtHook | None:
+    """What the hook hangs on at one sample; None where no line bears it.
 
     Statics of small movements: every line is one spring over freely turning sheaves, every span with its force is also
     stiff across, mounts are springs. Sag softens a span by (w l)² l / (12 T³) (H.-J. Ernst, Der Bauingenieur 40, 1965).
@@ -160,9 +222,10 @@ def _at_hook(
     moved = np.linalg.solve(K, down)
     borne = [spring.N_per_m * float(grows @ moved) * float(grows @ down) for grows, _, spring in lines]
     if max(borne, default=0.0) <= 0.0:
-        return None, 0.0, 0.0, 0.0
-    _, line, spring = lines[int(np.argmax(borne))]
-    return line, 1.0 / float(down @ moved), spring.EA_N, spring.length_m
+        return None
+    grows, line, spring = lines[int(np.argmax(borne))]
+    travel = 1.0 / max(abs(float(grows @ down)), 0.1)
+    return _AtHook(line, 1.0 / float(down @ moved), spring.EA_N, spring.length_m, travel)
 
 
 class _LineSpring:

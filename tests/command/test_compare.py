@@ -1,0 +1,78 @@
+"""`stopload compare` through the whole program, and what it refuses before it runs anything."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sim.command.main import main
+from sim.results.cautions import FULL
+from sim.results.comparison_folder import read_comparison
+from sim.results.folder import read_result
+from sim.results.shown import bare
+
+ROOT = Path(__file__).parents[2]
+RUN = ROOT / "scenarios/cathedral-run-fibre.yaml"
+MASS = "drives / winch / moving_mass"
+
+
+def refused(capsys: pytest.CaptureFixture[str], tmp_path: Path, *options: str) -> str:
+    """What is told where nothing is run; nothing may be written then."""
+    assert main(["compare", str(RUN), "--out", str(tmp_path / "out"), *options]) == 2
+    assert list(tmp_path.iterdir()) == []
+    captured = capsys.readouterr()
+    return captured.err + captured.out
+
+
+def test_what_there_is_to_compare_must_be_said(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    said = refused(capsys, tmp_path)
+    assert all(word in said for word in ("no compare cases", "--types", "--diameters", "--over"))
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (("--over", f"{MASS}"), "KEY: VALUE"),
+        (("--over", f"{MASS}: 40 kg,,60 kg"), "comma between"),
+        (("--over", "moves / 9 / speed: 1 m/s"), "from 1 to 1"),
+        (("--over", f"{MASS}: 40 stone, 60 stone"), "40 stone"),
+        (("--over", "drives / winsh / moving_mass: 40 kg"), "did you mean winch"),
+        (("--types", "HMPE 12-strnd"), "HMPE 12-strand"),
+        (("--types", "HMPE 12-strand", "--line", "nave"), "There is no line 'nave'. There are: nave line."),
+        (("--over", f"{MASS}: {', '.join(f'{n} kg' for n in range(1, 102))}"), "101 variants are more than 100"),
+        (("--types", "a", "--diameters", "1 mm", "--over", f"{MASS}: 1 kg"), "at most two"),
+    ],
+)
+def test_what_cannot_be_is_told_before_anything_runs(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, options: tuple[str, ...], told: str
+) -> None:
+    assert told in refused(capsys, tmp_path, *options)
+
+
+def test_two_masses_and_one_that_is_none(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    arguments = ["compare", str(RUN), "--over", f"{MASS}: 45 kg, 60 stone, 180 kg", "--out", str(out)]
+    assert main(arguments) == 2  # one variant is wrong, and yet the others are run
+    captured = capsys.readouterr()
+    assert f"60 stone: {MASS}: 60 stone: found '60 stone'" in captured.err
+    page = " ".join(captured.out.split())
+    comparison = read_comparison(out)
+    assert [each.status for each in comparison.variants] == [0, 2, 0]
+    assert [each.folder for each in comparison.variants] == ["45 kg", "", "180 kg"]
+    for each in comparison.variants:
+        assert (out / each.folder / "result.json").is_file() == bool(each.folder)
+        if each.folder:
+            result = read_result(out / each.folder)
+            assert each.figures.peak_g is not None
+            assert each.figures.peak_g.value == max(c.performers["sexton"].peak_g for c in result.cases.values())
+            assert bare(each.figures.peak_g.value, "g") in page
+            written = (out / each.folder / "input.yaml").read_text(encoding="utf-8")
+            assert f"moving_mass: {each.name}" in written
+            assert each.hook is not None
+            assert each.hook.law_N == pytest.approx(each.hook.added_N, rel=0.35)
+    assert all(sentence in page for caution in FULL for sentence in [caution])
+    assert "Most changed:" in page
+    assert (out / "plots" / "overview.svg").is_file()
+    assert main(arguments) == 2
+    assert "--replace" in capsys.readouterr().err

@@ -11,8 +11,8 @@ import numpy as np
 from sim.strength.catalogue import Condition, Curve, LineData, LineType, Stiffness
 from sim.strength.fibres import Fibre
 from sim.strength.laws import STANDARD_GRAVITY_M_S2, UNSOURCED, Number, Said, Sourced, source_text
-from sim.strength.reductions import group_of, terminations
 from sim.strength.surroundings import breaking_length_m
+from sim.strength.terminations import group_of, terminations
 
 USUAL_DIAMETER_M = 0.006
 

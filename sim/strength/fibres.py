@@ -41,6 +41,8 @@ class Fibre:
     wet: Said
     light: Said
     creep: Said
+    single_wire: bool = False
+    """One solid wire: it bends as a bar does, and fills its circle."""
     words: tuple[str, ...] = ()
     """Other words by which this material is known."""
     name: str = ""

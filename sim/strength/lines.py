@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 
 from sim.results.model import Factors, Reduction
 from sim.scenario.model import Line, Scenario, Sheave, Winch
+from sim.strength.bends import NoBendValue, bend, bend_of_single_wire, groove, too_small
 from sim.strength.catalogue import LineData
 from sim.strength.elements import Element, Place
 from sim.strength.own import line_data
-from sim.strength.reductions import NoBendValue, UnknownTermination, bend, groove, termination, too_small
 from sim.strength.splices import SpliceTooShort
 from sim.strength.stated import Stated, required_of, stated
 from sim.strength.surroundings import Surroundings
+from sim.strength.terminations import UnknownTermination, termination
 from sim.strength.words import NEEDS_EVIDENCE
 
 
@@ -140,7 +141,10 @@ def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found)
         found.assumptions.append(f"{name} at {at}: no reduction for the bend, the {missing} is not stated.")
         return reductions
     try:
-        bent = bend(tread.m, data.diameter_m, at, data.fibre, data.textile)
+        if data.material is not None and data.material.single_wire:
+            bent = bend_of_single_wire(tread.m, data, at)
+        else:
+            bent = bend(tread.m, data.diameter_m, at, data.fibre, data.textile)
     except NoBendValue as error:
         found.gaps.append(f"{error} at {at}")
         return reductions

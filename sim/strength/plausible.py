@@ -162,7 +162,7 @@ def _most_N(data: LineData) -> float | None:
     fibre = data.material
     if fibre is None or not data.diameter_m:
         return None
-    filled = 1.0 if fibre.name == "bright steel" else _MOST_FILLED[data.textile]
+    filled = 1.0 if fibre.single_wire else _MOST_FILLED[data.textile]
     kg_per_m = fibre.density_kg_m3 * filled * math.pi / 4.0 * data.diameter_m**2
     return _YARN_OFF * fibre.yarn_strength_N_per_tex.range[1] * N_PER_TEX * kg_per_m
 

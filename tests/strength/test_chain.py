@@ -8,14 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.results.shown import Units
+from sim.strength.bends import NoBendValue, bend, bend_of_single_wire, groove, too_small, wire_life
 from sim.strength.catalogue import find
 from sim.strength.chain import chain, chain_words
 from sim.strength.fibres import fibres
 from sim.strength.judge import Judgement, judge
 from sim.strength.prepare import StrengthError, prepare
-from sim.strength.reductions import bend, groove, termination, terminations, too_small
 from sim.strength.splices import SpliceTooShort
 from sim.strength.surroundings import breaking_length_m, heat, wear, wet
+from sim.strength.terminations import termination, terminations
 from tests.strength.lamplighter import SPANS, forces, scenario
 from tests.strength.made_cases import case, less, seen
 
@@ -300,6 +301,48 @@ def test_any_chain_is_the_product_of_its_factors(
     assert line.design_factor.emergency <= 29e3 / 4210 * (1 + 1e-9)
 
 
+def test_a_stiff_line_on_a_rigid_harness_is_an_upper_bound() -> None:
+    rigid = ("performers/lamplighter/harness", "rigid")
+    said = [each for each in judged(rigid).assumptions if "upper bound" in each]
+    assert len(said) == 1
+    assert "drop line and lamplighter" in said[0]
+    assert not any("upper bound" in each for each in judged().assumptions)
+    soft = (f"{LINE}/type", "dynamic kernmantle"), (f"{LINE}/diameter", "10 mm"), (f"{LINE}/breaking_strength", None)
+    end = (f"{LINE}/terminations/lamplighter", "figure eight")
+    assert not any("upper bound" in each for each in judged(rigid, end, *soft).assumptions)
+
+
 def test_wet_lines_are_heavier_than_the_simulation_has_them() -> None:
     said = judged(("environment", {"wet": "yes"})).assumptions
     assert any("the water that wet lines carry is not in the simulation" in sentence for sentence in said)
+
+
+@pytest.mark.parametrize(
+    ("D_to_d", "life"), [(30, 10.0), (25, 6.6), (20, 3.8), (18, 2.9), (16, 2.1), (14, 1.5), (12, 1.1)]
+)
+def test_relative_bending_life(D_to_d: float, life: float) -> None:
+    # Relative bending life of wire rope by D:d: tackle and wire-rope tables (identical on three pages).
+    assert wire_life().at(D_to_d) == pytest.approx(life)
+
+
+def test_what_a_small_sheave_costs_in_life() -> None:
+    # Same table: 2.1 at 16 against 6.6 at 25 is 32 %; nothing is claimed outside the table.
+    wire = find("7x19 galvanised").at(0.005)
+    assert "lasts about 32% of the bends it lasts over 25" in too_small(16, wire)
+    assert "lasts" not in too_small(8, wire)
+    assert "lasts" not in too_small(20, find("7x7 galvanised").at(0.005))  # it wants 42, beyond the table
+    assert "lasts" not in too_small(4, find("HMPE 12-strand").at(0.006))
+
+
+def test_a_single_wire_bends_as_a_bar_does() -> None:
+    # Reuleaux: E d/D = 203 GPa / 400 = 508 MPa of 1944 MPa (ASTM A228, 0.080 in): 73.9 % left. E from memory.
+    wire = find("music wire").at(0.080 * 0.0254)
+    assert bend_of_single_wire(400 * wire.diameter_m, wire, "s").factor == pytest.approx(
+        1 - 203 / 400 / 1.944, rel=1e-3
+    )
+    with pytest.raises(NoBendValue, match="beyond its strength"):
+        bend_of_single_wire(110 * wire.diameter_m, wire, "s")
+    changes = (f"{LINE}/type", "music wire"), (f"{LINE}/diameter", "2 mm"), (f"{LINE}/breaking_strength", None)
+    line = judged(*changes, (f"{LINE}/terminations/lamplighter", "crimped sleeve with thimble")).elements["drop line"]
+    assert line.within is not True  # 120 mm over 2 mm is D:d 60
+    assert "takes a single wire beyond its strength" in line.remark

@@ -7,7 +7,7 @@ import pytest
 from sim.strength.catalogue import catalogue
 from sim.strength.fibres import fibres, group_of, known_fibre
 from sim.strength.laws import UNSOURCED, ByTemperature, Number, Said
-from sim.strength.reductions import terminations
+from sim.strength.terminations import terminations
 
 NAMES = sorted(fibres())
 

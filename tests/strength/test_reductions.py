@@ -2,15 +2,9 @@
 
 import pytest
 
-from sim.strength.reductions import (
-    NoBendValue,
-    UnknownTermination,
-    bend,
-    group_of,
-    known_terminations,
-    termination,
-    terminations,
-)
+from sim.strength.bends import NoBendValue, bend
+from sim.strength.fibres import group_of
+from sim.strength.terminations import UnknownTermination, known_terminations, termination, terminations
 
 WIRE = ("steel", False)
 

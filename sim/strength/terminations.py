@@ -1,21 +1,18 @@
-"""What a line's end, a bend and its groove take from its strength. Each factor acts at one place, there once."""
+"""What a line's end takes from its strength, by the words a scenario uses for it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
 
-import numpy as np
 import yaml
 from pydantic import TypeAdapter, model_validator
 from pydantic.dataclasses import dataclass
 
 from sim.results.model import Reduction
 from sim.strength.fibres import Group, group_of
-from sim.strength.laws import DATA, STRICT, UNSOURCED, Number, Status, source_text
-from sim.strength.line_type import LineData
+from sim.strength.laws import DATA, STRICT, UNSOURCED, Number, source_text
 from sim.strength.splices import HOW_WRITTEN, splice
-from sim.strength.words import NEEDS_EVIDENCE
 
 
 class UnknownTermination(ValueError):
@@ -34,10 +31,6 @@ GROUP_WORDS: Mapping[str, str] = {
     "high-modulus": "high-modulus line",
     "unstated": "a line of unstated fibre",
 }
-
-
-class NoBendValue(ValueError):
-    """A bend sharper than any the table has."""
 
 
 @dataclass(frozen=True, config=STRICT)
@@ -73,42 +66,12 @@ class Termination:
         return bool(self.says) or self.number(group) is not None
 
 
-@dataclass(frozen=True, config=STRICT)
-class Bend:
-    """Static bend efficiency by D:d."""
-
-    efficiency: Mapping[float, float]
-    source: str
-    status: Status
-
-    def at(self, D_to_d: float) -> float:
-        """Efficiency at a D:d, linear between points, held above the last. Raises NoBendValue below the first."""
-        ratios, values = list(self.efficiency), list(self.efficiency.values())
-        if D_to_d < ratios[0]:
-            raise NoBendValue(f"a bend of D:d {D_to_d:.2g} is sharper than the table goes ({ratios[0]:g})")
-        return float(np.interp(D_to_d, ratios, values))
-
-
 @cache
 def terminations() -> Mapping[str, Termination]:
     """Every termination by the word a scenario uses."""
     written = yaml.safe_load((DATA / "terminations.yaml").read_text(encoding="utf-8"))
     named = {word: {key.replace("-", "_"): value for key, value in entry.items()} for word, entry in written.items()}
     return TypeAdapter(dict[str, Termination]).validate_python(named)
-
-
-@cache
-def bends() -> Mapping[str, Bend]:
-    """The bend tables, 'wire' and 'textile'."""
-    written = yaml.safe_load((DATA / "bends.yaml").read_text(encoding="utf-8"))
-    return TypeAdapter(dict[str, Bend]).validate_python(written)
-
-
-@cache
-def grooves() -> Mapping[str, Mapping[str, Number]]:
-    """The groove factors, 'wire' and 'textile', by fit."""
-    written = yaml.safe_load((DATA / "grooves.yaml").read_text(encoding="utf-8"))
-    return TypeAdapter(dict[str, dict[str, Number]]).validate_python(written)
 
 
 def known_terminations(group: Group) -> tuple[str, ...]:
@@ -132,49 +95,3 @@ def termination(word: str, at: str, fibre: str, textile: bool, made: tuple[str, 
     if number is None:
         return Reduction(what=word, at=at, factor=1.0, source=entry.says)
     return Reduction(word, at, number.value, source_text(number.source), number.status in UNSOURCED)
-
-
-def bend(tread_diameter_m: float, line_diameter_m: float, at: str, fibre: str, textile: bool) -> Reduction:
-    """The reduction of a line bent over a tread, standing still. Raises NoBendValue where the table has no value.
-
-    Where the fibre is unstated the lower of the two tables holds.
-    """
-    ratio = tread_diameter_m / line_diameter_m
-    tables = list(bends().values()) if not fibre else [bends()["textile" if textile else "wire"]]
-    table = min(tables, key=lambda each: each.at(ratio))
-    return Reduction(
-        what=f"bend over D:d {ratio:.3g}",
-        at=at,
-        factor=table.at(ratio),
-        source=source_text(table.source),
-        needs_evidence=table.status in UNSOURCED,
-    )
-
-
-def too_small(D_to_d: float, data: LineData) -> str:
-    """Which D:d of the line's type a tread falls short of, in a sentence; empty where it suffices or nobody knows.
-
-    What the bend takes from the strength is a reduction of its own: this is what the trade asks of a sheave.
-    """
-    short = f"its D:d of {D_to_d:.3g} is less than the"
-    for least, what, where in (
-        (data.D_to_d_strength, "the least for this type", "D_to_d_strength"),
-        (data.D_to_d_life, "what it wants for a useful life in bending", "D_to_d_life"),
-    ):
-        if least is not None and D_to_d < least * (1.0 - 1e-9):
-            known = data.sources[where]
-            weak = f"; {NEEDS_EVIDENCE}" if known.needs_evidence else ""
-            return f"{short} {least:g} that are {what} ({known.source}{weak})."
-    return ""
-
-
-def groove(fit: str, at: str, fibre: str, textile: bool) -> Reduction | None:
-    """The reduction of a groove that does not hold the line ('wide', 'flat'), None where it does ('fitted').
-
-    Where the fibre is unstated the lower of wire and braid holds.
-    """
-    if fit == "fitted":
-        return None
-    kinds = list(grooves()) if not fibre else ["textile" if textile else "wire"]
-    number = min((grooves()[kind][fit] for kind in kinds), key=lambda each: each.value)
-    return Reduction(f"{fit} groove", at, number.value, source_text(number.source), number.status in UNSOURCED)

@@ -12,6 +12,7 @@ from sim.rig.performer import Performer
 from sim.rig.point import Floor, Point, Spring, Vector
 from sim.scenario.model import LaggingBody, Scenario
 from sim.scenario.model import Performer as Spec
+from sim.scenario.parts.performers import BODY_BELOW_UNSAID_M
 
 # A person on the floor: legs as a spring and damper, feet as a dashpot along the floor. Assumed, only after contact.
 LEGS_N_PER_M = 30e3
@@ -20,7 +21,6 @@ FEET_N_S_PER_M = 500.0
 # The body's mass lies halfway down; a strap is never shorter than this.
 BODY_SHARE = 0.5
 SHORTEST_STRAP_M = 0.3
-BODY_BELOW_UNSAID_M = 1.2
 
 
 def build_performers(scenario: Scenario, parts: Parts) -> None:

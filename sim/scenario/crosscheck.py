@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sim.scenario.checks.floor import check_floor
 from sim.scenario.checks.geometry import check_geometry
 from sim.scenario.checks.names import Names, check_names
 from sim.scenario.checks.orders import check_moves, check_stops_and_faults
@@ -26,4 +27,5 @@ def cross_check(root: Table, path: Path | None) -> Complaints:
         *check_moves(root, names, path),
         *check_stops_and_faults(root, names),
         *check_geometry(root, names),
+        *check_floor(root),
     ]

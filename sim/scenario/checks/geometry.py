@@ -1,104 +1,70 @@
-"""Geometry that cannot be: two places of a route in one spot, a performer below the floor; and what clearance needs."""
+"""Geometry that cannot be: two places of a route in one spot, and lines too short or too long for where things start.
+
+A sheave, a drive or an anchor below the floor is no such thing: machinery stands in pits and under stages.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
 
 from sim.scenario.checks.names import Complaint, Names, table, texts, word
-from sim.scenario.kinds import Coordinate, Length
-from sim.scenario.quantity import Quantity
+from sim.scenario.checks.places import Places, read, under
+from sim.scenario.kinds import Length
 from sim.scenario.refused import Refused, quoted
-from sim.scenario.tree import Items, Table, place_of
+from sim.scenario.tree import Table, Text, place_of
 
 SAME_SPOT_M = 1e-6
-BELOW_FLOOR_M = 1e-3
-"""How far below the floor rounding may put a performer."""
-
-Vector = tuple[float, float, float]
+LONGEST_STRETCH = 0.10
+"""More than any line of the catalogue stretches before something moves (common practice, no source)."""
+LONGER_IS_SLACK = 0.01
+"""A line this much longer than its way bears nothing."""
 
 
 def check_geometry(root: Table, names: Names) -> Iterator[Complaint]:
     """What no rig can look like, as far as the written positions can be read."""
-    places = _Places(root, names)
+    places = Places(root, names)
     for line in table(root, "lines").values():
-        for before, after in pairwise(texts(line, "route")):
+        route = texts(line, "route")
+        for before, after in pairwise(route):
             a, b = places.of(before), places.of(after)
             if a and b and before != after and max(abs(x - y) for x, y in zip(a, b, strict=True)) < SAME_SPOT_M:
                 found = f"{quoted(after)} where {quoted(before)} is"
                 yield place_of(after), Refused(found, "places of a route that lie apart")
-    yield from _floor(root)
+        yield from _too_short(line, route, places)
+    yield from _nothing_taut(root, places)
 
 
-def _floor(root: Table) -> Iterator[Complaint]:
-    floor = _read(Coordinate, root.get("floor"))
-    for performer in table(root, "performers").values():
-        at, below = _vector(performer, "at"), _read(Length, table_value(performer, "body_below"))
-        if floor is not None and at is not None and at[2] - (below.si if below else 0.0) < floor.si - BELOW_FLOOR_M:
-            lowest = at[2] - (below.si if below else 0.0)
-            found = f"a body that reaches down to {lowest:.6g} m, below the floor at {floor.text}"
-            yield place_of(performer["at"]), Refused(found, "a performer above the floor")
-    limits = table(root, "limits")
-    clearance = word(limits, "clearance") or limits.get("clearance")
-    if clearance is None:
+def _too_short(line: object, route: list[Text], places: Places) -> Iterator[Complaint]:
+    """A line of the catalogue that would have to stretch by more than any does. Cord of one's own may be elastic."""
+    length, way_m = read(Length, under(line, "length")), places.way_m(route)
+    if length is None or way_m is None or word(line, "type") is None:
         return
-    key = next(key for key in limits if key == "clearance")
-    if "floor" not in root and "water" not in table(root, "environment"):
-        yield place_of(key), Refused("clearance without a floor", "floor: its height, such as 0 m")
+    least_m = way_m / (1.0 + LONGEST_STRETCH)
+    if 0.0 < length.high_si < least_m:
+        found = f"{quoted(length.text)} for a way of {way_m:.4g} m"
+        yield (
+            place_of(under(line, "length"), place_of(line)),
+            Refused(found, f"at least {least_m:.4g} m, or nearer places"),
+        )
+
+
+def _nothing_taut(root: Table, places: Places) -> Iterator[Complaint]:
+    """A performer who hangs where no line is taut: all are said to be slack, or longer than the way there."""
     for name, performer in table(root, "performers").items():
-        if isinstance(performer, Table) and "body_below" not in performer:
-            found = "no body_below, though limits ask for clearance"
-            yield place_of(name), Refused(found, "body_below: from suspension point to lowest part of the body")
+        if isinstance(performer, Table) and word(performer, "start") in (None, "hanging"):
+            bearing = [x for x in table(root, "lines").values() if name in map(places.carrier, texts(x, "route"))]
+            if bearing and all(_is_slack(line, places) for line in bearing):
+                found = "hanging, and every line to it slack or longer than its way"
+                expected = "one line at least without slack or length, which is then cut to hold it"
+                yield place_of(under(performer, "start"), place_of(name)), Refused(found, expected)
 
 
-def table_value(element: Any, key: str) -> Any:
-    """What stands under a key, None where nothing does."""
-    return element.get(key) if isinstance(element, Table) else None
-
-
-def _read(kind: type[Quantity], written: Any) -> Quantity | None:
-    """The quantity, None where it cannot be read (the models tell why)."""
-    if written is None:
-        return None
-    try:
-        return kind.read(written)
-    except Refused:
-        return None
-
-
-def _vector(element: Any, key: str) -> Vector | None:
-    written = table_value(element, key)
-    if not isinstance(written, Items) or len(written) != 3:
-        return None
-    x, y, z = (_read(Coordinate, one) for one in written)
-    return None if x is None or y is None or z is None else (x.si, y.si, z.si)
-
-
-@dataclass(frozen=True)
-class _Places:
-    """Where named things stand at the start, as far as written."""
-
-    root: Table
-    names: Names
-
-    def of(self, name: str, depth: int = 0) -> Vector | None:
-        """Position of a named thing (m), None where it is not given or cannot be read."""
-        section = self.names.section.get(name)
-        if section is None or depth > 3:
-            return None
-        if section == "harness point":
-            performer = self.names.point_of[name]
-            harness = table(table(self.root, "performers")[performer], "harness")
-            return _sum(self.of(performer), _vector(table(harness, "points")[name], "offset"))
-        element = table(self.root, section)[name]
-        carrier = word(element, "carried_by") or word(element, "mount")
-        if carrier is None:
-            return _vector(element, "at")
-        offset = _vector(element, "offset") if "offset" in element else (0.0, 0.0, 0.0)
-        return _sum(self.of(carrier, depth + 1), offset)
-
-
-def _sum(a: Vector | None, b: Vector | None) -> Vector | None:
-    return None if a is None or b is None else (a[0] + b[0], a[1] + b[1], a[2] + b[2])
+def _is_slack(line: object, places: Places) -> bool:
+    if sum(under(line, key) is not None for key in ("slack", "length", "start_tension")) > 1:
+        return False  # refused for that already
+    slack, length = (read(Length, under(line, key)) for key in ("slack", "length"))
+    if slack is not None and slack.si > 0.0:
+        return True
+    way_m = places.way_m(texts(line, "route"))
+    return length is not None and way_m is not None and length.low_si > way_m * (1.0 + LONGER_IS_SLACK)

@@ -15,6 +15,8 @@ from sim.scenario.parts.strength import Strength
 from sim.scenario.refused import Refused, nearest_word, quoted
 
 Start = Literal["hanging", "standing", "held"]
+BODY_BELOW_UNSAID_M = 1.2
+"""From suspension point to lowest part of the body where nobody said, m (common practice, no source)."""
 
 
 class HarnessPoint(Strength):

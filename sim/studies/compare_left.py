@@ -9,7 +9,8 @@ from sim.results.model import Result
 from sim.scenario import Scenario, filled_in
 from sim.scenario.model import Source
 from sim.strength.own import line_data
-from sim.strength.reductions import UnknownTermination, termination
+from sim.strength.splices import SpliceTooShort
+from sim.strength.terminations import UnknownTermination, termination
 
 
 def without_unfit_ends(base: Scenario, made: Scenario) -> tuple[Scenario, tuple[str, ...]]:
@@ -26,8 +27,8 @@ def without_unfit_ends(base: Scenario, made: Scenario) -> tuple[Scenario, tuple[
         kept = dict(line.terminations)
         for end, word in line.terminations.items():
             try:
-                termination(word, end, data.fibre, data.textile)
-            except UnknownTermination:
+                termination(word, end, data.fibre, data.textile, data.terminated_by)
+            except (UnknownTermination, SpliceTooShort):
                 if before.terminations.get(end) == word:
                     del kept[end]
                     notes.append(

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 _MARK = "*"
 _LEGEND = f"{_MARK} needs evidence: from memory or common practice, no published source"
 _UNKNOWN = "? unknown: nobody gave a figure"
+_BASE = "Stretch at 10%, at 20%: under that part of the type's own breaking strength, in percent of the length."
 _CERTIFICATE = "A certificate goes before every number here: write breaking_strength on the line."
 _INCH_M = 0.0254
 _SIGNS = {
@@ -103,7 +104,7 @@ def _print_list(screen: Console, entries: Sequence[LineType], diameter_m: float 
     for entry in entries:
         size_m = shown_size_m(entry, wanted)
         known = {fact.what: fact for fact in facts(entry, size_m)}
-        slow, fast = (known[f"stretch at 10% of strength, {how}, bedded in"] for how in ("slow", "fast"))
+        slow, fast = (known[f"stretch at 10%, {how}, bedded in"] for how in ("slow", "fast"))
         table.add_row(
             entry.name,
             ("own record: " if entry.record else "") + _made(entry),
@@ -118,6 +119,7 @@ def _print_list(screen: Console, entries: Sequence[LineType], diameter_m: float 
     screen.print(table)
     screen.print(_LEGEND)
     screen.print(_UNKNOWN)
+    screen.print(_BASE)
     screen.print('stopload lines "TYPE" shows one with every source, several names compare them.', soft_wrap=True)
 
 
@@ -137,12 +139,18 @@ def _print_facts(screen: Console, entries: Sequence[LineType], diameter_m: float
 def _print_one(screen: Console, entry: LineType, size_m: float, known: Sequence[Fact], units: Units) -> None:
     title = f"{entry.name}, {_size(entry, size_m)}"
     table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
-    for head, width in (("", 28), ("value", 14), ("range", 12), ("status", 14), ("source", 20)):
-        table.add_column(head, overflow="fold", min_width=width)
+    table.add_column("", no_wrap=True)
+    table.add_column("value", overflow="fold", min_width=20)
+    for head in ("range", "status", "source"):
+        table.add_column(head, no_wrap=True)
+    sources = list(dict.fromkeys(fact.source for fact in known if fact.source))
     for fact in known:
         status = f"{fact.status}, needs evidence" if fact.needs_evidence else fact.status
-        table.add_row(fact.what, _value(fact, units), _range(fact, units), status, fact.source)
+        number = f"[{sources.index(fact.source) + 1}]" if fact.source else ""
+        table.add_row(fact.what, _value(fact, units), _range(fact, units), status, number)
     screen.print(table)
+    screen.print(_BASE)
+    print_list(screen, "Sources", (f"[{number}] {source}" for number, source in enumerate(sources, 1)))
     made = "; ".join(family.words() for family in entry.families)
     record = [f"From a record of your own: {entry.record}."] if entry.record else []
     print_list(screen, "Notes", (f"{entry.fibre}, {entry.construction}; made in {made}.", *record, *entry.notes))
@@ -165,6 +173,7 @@ def _print_several(
         table.add_row(what, *(_cell(each.get(what), units) for each in by_name))
     screen.print(table)
     screen.print(_LEGEND)
+    screen.print(_BASE)
 
 
 def _in_order(lists: Sequence[Sequence[str]]) -> list[str]:

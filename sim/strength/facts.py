@@ -84,7 +84,7 @@ def _stretch(entry: LineType, diameter_m: float) -> Iterator[Fact]:
             strain = strain_at(line.stretch, share * line.sources["breaking_strength_N"].value)
             low, high = (100.0 * strain * end / known.value for end in (known.low, known.high))
             yield Fact(
-                f"stretch at {share:.0%} of strength, {words}",
+                f"stretch at {share:.0%}, {words}",
                 100.0 * strain,
                 "%",
                 low,
@@ -97,7 +97,7 @@ def _stretch(entry: LineType, diameter_m: float) -> Iterator[Fact]:
     known, strength = line.sources["stretch"], line.sources["breaking_strength_N"].value
     EA_N = 0.1 * strength / strain_at(line.stretch, 0.1 * strength)
     yield Fact(
-        "stiffness EA, fast, to 10% of strength",
+        "stiffness EA, fast, to 10%",
         EA_N,
         "N",
         EA_N * known.value / known.high,

@@ -370,3 +370,10 @@ def test_sheaves_for_a_useful_life() -> None:
 def test_what_nobody_knows_is_unknown() -> None:
     for name in ("music wire", "low-stretch double braid", "low-stretch kernmantle"):
         assert line(name, middle_m(name)).D_to_d_life is None
+
+
+@pytest.mark.parametrize("name", sorted(GENERIC))
+def test_notes_are_whole_sentences(name: str) -> None:
+    for note in catalogue()[name].notes:
+        assert note[0].isupper()
+        assert note.endswith(".")

@@ -38,7 +38,7 @@ _COLUMNS = (
     _Column("Least clearance", "m", lambda f: f.clearance_m.value if f.clearance_m else None, "clearance_m"),
     _Column("Stopping distance", "m", lambda f: f.stopping_distance_m.value if f.stopping_distance_m else None),
     _Column(
-        "Least margin (design\nfactor over required)",
+        "Least margin\nto any limit",
         "",
         lambda f: f.least_margin.margin if f.least_margin else None,
         "margin",

@@ -10,7 +10,7 @@ from rich.table import Table
 from sim.command.summary import print_list, words_and_numbers
 from sim.results.cautions import FULL, SHORT
 from sim.results.comparison import Comparison, Variant, Worst, worst_first
-from sim.results.shown import Units, bare, unit_shown
+from sim.results.shown import Units, bare, shown, unit_shown
 
 _STATUS_WORDS = {0: "within", 1: "not within", 2: "NOT RUN", 3: "NOT FINISHED"}
 
@@ -65,7 +65,7 @@ def _table(comparison: Comparison, units: Units) -> Table:
         table.add_row(
             variant.verdict if not variant.cause else _STATUS_WORDS[variant.status],
             variant.name,
-            _nearest(variant),
+            _nearest(variant, units),
             _bare(seen.peak_g, "g", units),
             _bare(seen.peak_tension_N, "N", units),
             _bare(seen.clearance_m, "m", units),
@@ -75,12 +75,13 @@ def _table(comparison: Comparison, units: Units) -> Table:
     return table
 
 
-def _nearest(variant: Variant) -> str:
-    """The element with the least margin, what it has and what it needs."""
+def _nearest(variant: Variant, units: Units) -> str:
+    """What has the least margin, what was found and what is asked for."""
     margin = variant.figures.least_margin
     if margin is None:
         return "–"
-    return f"{margin.element}, {margin.load} {margin.design_factor:.3g} of {margin.required:g}"
+    found, required = (shown(value, margin.unit, units) for value in (margin.found, margin.required))
+    return f"{margin.of}: {margin.limit} {found}, limit {required}"
 
 
 def _bare(worst: Worst | None, unit: str, units: Units) -> str:

@@ -23,13 +23,17 @@ class Worst:
 
 @dataclass(frozen=True)
 class Margin:
-    """The element nearest to what is required of it: design factor over required, and both."""
+    """What is nearest to its limit: a design factor, a g load, a clearance or a landing speed, with its SI unit.
+
+    margin: found over required where more is asked for, required over found where less is; below 1 is outside.
+    """
 
     margin: float
-    element: str
-    load: str
-    design_factor: float
+    of: str
+    limit: str
+    found: float
     required: float
+    unit: str = ""
 
 
 @dataclass(frozen=True)

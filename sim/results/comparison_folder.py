@@ -121,7 +121,7 @@ def _cells(name: str, value: Worst | Margin | float | None) -> dict[str, object]
     """One figure with whose it is and in which case; the columns are there with or without a figure."""
     if name == "least_margin":
         margin = value if isinstance(value, Margin) else None
-        parts = ("margin", "element", "load", "design_factor", "required")
+        parts = ("margin", "of", "limit", "found", "required", "unit")
         return {f"least_margin: {part}": "" if margin is None else getattr(margin, part) for part in parts}
     if name == "paid_out_m":
         return {name: "" if value is None else value}

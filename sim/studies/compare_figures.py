@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from sim.results.comparison import Figures, Margin, Worst
-from sim.results.model import CaseResult, Outcome, PerformerResult, Result
-from sim.strength.elements import margin, nearest_class
+from sim.results.model import CaseResult, Finding, Outcome, PerformerResult, Result
+from sim.strength.elements import nearest_class
 
 
 def figures_of(result: Result) -> Figures:
@@ -84,10 +84,23 @@ def _paid_out(case: CaseResult) -> float | None:
 
 
 def _margin(result: Result) -> Margin | None:
-    """The element nearest to its required design factor, of those that can be judged."""
-    found = [(value, each) for each in result.elements.values() if (value := margin(each)) is not None]
-    if not found:
+    """What is nearest to its limit, of the elements' design factors and of what is asked for performers."""
+    found = [_of_finding(each) for each in result.findings]
+    for each in result.elements.values():
+        load = nearest_class(each)
+        if load is not None:
+            factor, required = getattr(each.design_factor, load), getattr(each.required, load)
+            found.append(Margin(factor / required, each.name, load, factor, required))
+    return min((each for each in found if each is not None), key=lambda each: each.margin, default=None)
+
+
+def _of_finding(finding: Finding) -> Margin | None:
+    """The margin of a limit beside the elements'; None where nothing was asked or found."""
+    found, required = finding.found, finding.required
+    if found is None or required is None or finding.limit.startswith("design_factor"):
         return None
-    value, element = min(found, key=lambda each: each[0])
-    load = nearest_class(element) or ""
-    return Margin(value, element.name, load, getattr(element.design_factor, load), getattr(element.required, load))
+    more = finding.limit == "clearance"
+    over, under = (found, required) if more else (required, found)
+    if under <= 0.0:
+        return None
+    return Margin(over / under, finding.of, finding.limit.replace("_", " "), found, required, finding.unit)

@@ -79,6 +79,9 @@ def hook_stop(rig: Rig, result: Result, harness_N_per_m: Mapping[str, float | No
     whole = at.N_per_m if harness is None else 1.0 / (1.0 / at.N_per_m + 1.0 / harness)
     speed = max(float(falls[begin]), 0.0)
     drive_m_s, slow_down_s = _slow_down(trace, begin, at.travel)
+    period_s = 2.0 * math.pi * math.sqrt(mass_kg / whole)
+    if slack and slow_down_s < 0.25 * period_s:  # it stands before the peak is reached: as good as standing
+        drive_m_s, slow_down_s = 0.0, 0.0
     stop = HookStop(
         performer=performer,
         case=case.name,
@@ -94,7 +97,7 @@ def hook_stop(rig: Rig, result: Result, harness_N_per_m: Mapping[str, float | No
         slack=slack,
         catch_m_s=max(speed - drive_m_s, 0.0) if slack else 0.0,
         deceleration_m_s2=max(drive_m_s if slack else speed, 0.0) / slow_down_s if slow_down_s > 0.0 else 0.0,
-        period_s=2.0 * math.pi * math.sqrt(mass_kg / whole),
+        period_s=period_s,
         instant_N=speed * math.sqrt(whole * mass_kg),
         law_N=0.0,
         added_N=(case.performers[performer].peak_g - 1.0) * mass_kg * rig.gravity_m_s2,

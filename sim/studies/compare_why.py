@@ -193,7 +193,7 @@ def _causes(low: tuple[str, HookStop], high: tuple[str, HookStop], found: float,
         return f"{head}{mainly}By {rule}, {counted}."
     return (
         f"{head}not told by {rule} alone, which gives {counted}. The rest is in what that law leaves out: "
-        "friction, damping, a brake that does not slow down evenly, a line that is slack for a moment, swing."
+        "friction, damping, a brake that slips or does not slow down evenly, a line that is slack for a moment, swing."
     )
 
 
@@ -229,7 +229,8 @@ def _value(key: str, hook: HookStop, units: Units) -> str:
 
 def _stiffness(N_per_m: float, units: Units) -> str:
     force, length = unit_shown("N", units), unit_shown("m", units)
-    return f"{N_per_m * length.size_si / force.size_si:.3g} {force.sign}/{length.sign}"
+    value = N_per_m * length.size_si / force.size_si
+    return f"{value:,.{0 if value >= 100.0 else 1}f} {force.sign}/{length.sign}"
 
 
 def _stop_in_words(name: str, hook: HookStop, units: Units) -> str:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from sim.results.comparison import Figures
+from sim.results.model import Finding
 from sim.scenario import Scenario, ScenarioErrors, find_key, read_file, read_text
 from sim.studies import compare
 from sim.studies.compare import Asked
+from sim.studies.compare_figures import figures_of
 from tests.results.made_up import made_up_result
 
 DEMO = Path(__file__).parents[2] / "scenarios" / "lamplighters-drop.yaml"
@@ -146,8 +149,22 @@ def test_figures_are_the_results_own_extremes(studied: list[Scenario]) -> None:
     assert figures.peak_tension_N is not None
     assert figures.peak_tension_N.value == result.cases["planned move"].peaks[LINE].force_N
     assert figures.least_margin is not None
-    assert (figures.least_margin.element, figures.least_margin.load) == ("head sling", "emergency")
+    assert (figures.least_margin.of, figures.least_margin.limit) == ("head sling", "emergency")
     assert figures.least_margin.margin == pytest.approx(2.4 / 3.0)
+
+
+def test_the_least_margin_is_over_everything_that_has_a_limit() -> None:
+    result = made_up_result()
+
+    def nearest(**limits: tuple[float, float]) -> tuple[str, float]:
+        findings = tuple(Finding(n, "sexton", "c", f, r, "", None) for n, (f, r) in limits.items())
+        least = figures_of(replace(result, findings=findings, elements={})).least_margin
+        assert least is not None
+        return least.limit, least.margin
+
+    assert nearest(g_load=(5.0, 6.0), clearance=(0.9, 0.3)) == ("g load", pytest.approx(1.2))
+    assert nearest(g_load=(5.0, 6.0), clearance=(-0.1, 0.3)) == ("clearance", pytest.approx(-1 / 3))
+    assert nearest(landing_speed=(2.0, 1.0), clearance=(0.9, 0.3)) == ("landing speed", pytest.approx(0.5))
 
 
 def test_a_change_that_cannot_be_raises_for_who_reads_it_alone() -> None:

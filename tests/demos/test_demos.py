@@ -3,30 +3,14 @@
 from __future__ import annotations
 
 import math
-from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
 
 import sim
-from sim.results.model import Result
-from sim.scenario.model import Scenario
+from tests.demos.demos import DEMOS, G, changed, planned, read, result
 
-FOLDER = Path(__file__).parents[2] / "scenarios"
-DEMOS = sorted(p.stem for p in FOLDER.glob("*.yaml"))
 OUTSIDE = {"lamplighters-drop-hard-brake"}
-G = 9.80665
-
-
-@cache
-def read(name: str) -> Scenario:
-    return sim.read_file(FOLDER / f"{name}.yaml")
-
-
-@cache
-def result(name: str) -> Result:
-    return sim.run_scenario(read(name))
 
 
 @pytest.mark.parametrize("name", DEMOS)
@@ -40,6 +24,9 @@ def test_ends_as_it_is_meant_to(name: str):
         assert case.audit is not None
         assert case.audit.passed, (case.name, case.audit.remark)
         assert case.audit.energy_residual < 1e-5
+        assert case.audit.peak_change is not None
+        assert case.audit.peak_change < 1e-3
+        assert case.audit.tolerance == 1e-6
     for table in found.sweeps.values():
         assert not any(table.causes)
 
@@ -71,10 +58,6 @@ def test_traces_have_their_columns_and_no_holes(name: str):
         for drive in scenario.drives:
             assert {f"paid_out_m:{drive}", f"line_speed_m_s:{drive}"} <= set(trace.columns)
         assert all(np.isfinite(values).all() and len(values) == len(trace.time_s) for values in trace.columns.values())
-
-
-def planned(name: str):
-    return result(name).cases["planned move"], result(name).traces["planned move"]
 
 
 def test_fall_is_slack_and_then_a_snatch():
@@ -119,3 +102,20 @@ def test_a_harder_brake_hurts():
     soft, hard = result("lamplighters-drop"), result("lamplighters-drop-hard-brake")
     worst = "power loss, worst force"
     assert hard.cases[worst].performers["lamplighter"].peak_g > 6 > soft.cases[worst].performers["lamplighter"].peak_g
+
+
+@pytest.mark.parametrize(
+    ("change", "exit_status", "verdict"),
+    [
+        (("g_load: 8", "g_load: 8.0"), 0, "within limits"),
+        (("g_load: 8", "g_load: 2"), 1, "outside limits"),
+        (("clearance: 1 m", "clearance: 8 m"), 1, "outside limits"),
+        (("static: 10, working: 2", "static: 10, working: 40"), 1, "outside limits"),
+        ((", breaking_strength: 40 kN}", "}"), 1, "not judged"),
+    ],
+)
+def test_the_verdict_of_the_fall_follows_its_limits(change: tuple[str, str], exit_status: int, verdict: str):
+    """The same fall asked for other limits, and with an anchor whose strength nobody gave."""
+    found = sim.run_scenario(changed("stonemasons-fall", change))
+    assert (found.exit_status, found.verdict) == (exit_status, verdict)
+    assert any(x.within is (None if verdict == "not judged" else False) for x in found.findings) == bool(exit_status)

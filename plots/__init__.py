@@ -5,6 +5,7 @@ result. The drawing library loads when the first figure is made, so that importi
 """
 
 from plots.compare import compare_figure
+from plots.compare_history import compare_history_figure
 from plots.files import write_comparison_plots, write_plots, write_rig_drawing
 from plots.history import history_figure
 from plots.overview import overview_figure
@@ -13,6 +14,7 @@ from plots.sweep import sweep_figure
 
 __all__ = [
     "compare_figure",
+    "compare_history_figure",
     "history_figure",
     "overview_figure",
     "rig_figure",

@@ -36,7 +36,7 @@ from sim.results.shown import Units, unit_shown
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-_PER_PANEL = 12
+PER_PANEL = 12
 """Variants on one axis: they are what is compared, so more are kept together than elsewhere; all look different."""
 
 
@@ -139,7 +139,7 @@ def _speed_panels(comparison: Comparison, told: _Tables) -> list[Panel]:
             for panel in speed_panels(planned[name], table, told.units)
         ]
     together = tuple(curve for panel in panels for curve in panel.curves)
-    return [Panel(panels[0].axis, tuple(part)) for part in in_parts(together, _PER_PANEL)] if panels else []
+    return [Panel(panels[0].axis, tuple(part)) for part in in_parts(together, PER_PANEL)] if panels else []
 
 
 def _same_move(a: Trace | None, b: Trace | None) -> bool:
@@ -166,7 +166,7 @@ def _panels(told: _Tables, column: str, shows: Shows, whose: str, levels: tuple[
             curves.append(Curve(name, table.stop_time_s, values, told.looks[name], note, marks))
     words = f"{axis} ({scale.sign}){whose}" if scale.sign else f"{axis}{whose}"
     return [
-        Panel(words, tuple(part), levels, from_zero=not lowest, lowest=lowest) for part in in_parts(curves, _PER_PANEL)
+        Panel(words, tuple(part), levels, from_zero=not lowest, lowest=lowest) for part in in_parts(curves, PER_PANEL)
     ]
 
 

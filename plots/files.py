@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plots.compare import compare_figure, compared_sweeps
+from plots.compare_history import compare_history_figure, compared_cases
 from plots.history import history_figure
 from plots.overview import overview_figure
 from plots.page import save
@@ -43,7 +44,7 @@ def write_plots(result: Result, folder: Path, units: Units | str = Units.SI, png
 def write_comparison_plots(
     comparison: Comparison, folder: Path, units: Units | str = Units.SI, png: bool = False
 ) -> list[Path]:
-    """Write the overview of all variants and, for each stop tried at every instant, their curves over one another.
+    """Write the overview of all variants and their curves over one another: each stop at every instant, each case.
 
     Args and errors as for `write_plots`; the comparison must hold the curves of its variants.
     """
@@ -73,8 +74,10 @@ def _write(figures: Iterator[tuple[str, str, Figure]], folder: Path, png: bool) 
 
 def _compared(comparison: Comparison, units: Units) -> Iterator[tuple[str, str, Figure]]:
     yield "overview", f"{comparison.title}: variants compared", overview_figure(comparison, units)
-    for name, stem in file_names(compared_sweeps(comparison), "", before="compared ").items():
-        yield stem, f"{comparison.title}: {name}, variants compared", compare_figure(comparison, name, units)
+    sweeps, cases = compared_sweeps(comparison), compared_cases(comparison)
+    for name, stem in file_names([*sweeps, *cases], "", before="compared ").items():
+        draw = compare_figure if name in sweeps else compare_history_figure
+        yield stem, f"{comparison.title}: {name}, variants compared", draw(comparison, name, units)
 
 
 def _figures(result: Result, units: Units) -> Iterator[tuple[str, str, Figure]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from sim.results.model import Drawing, SweepTable, Trace
+from sim.results.model import CaseResult, Drawing, SweepTable, Trace
 
 WORST_FIRST = (2, 3, 1, 0)
 """Exit statuses in the order in which a comparison shows and counts them: wrong, unfinished, outside, within."""
@@ -107,11 +107,20 @@ class Variant:
 
 
 @dataclass(frozen=True)
+class History:
+    """One case of a variant for drawing: its figures, and what is drawn of its trace, thinned out."""
+
+    case: CaseResult
+    trace: Trace
+
+
+@dataclass(frozen=True)
 class Curves:
-    """What of a variant is drawn beside the others': its sweeps, and its drives' planned line speeds."""
+    """What of a variant is drawn beside the others': sweeps, planned line speeds, and the cases of no sweep."""
 
     sweeps: Mapping[str, SweepTable] = field(default_factory=dict)
     planned: Trace | None = None
+    histories: Mapping[str, History] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,8 @@ SAME = 0.01
 """Figures that differ by less than this part are called the same."""
 _LISTED = 0.1
 """A cause with less than this part of all is not listed."""
-_MAINLY = 0.5
+_MAINLY = 0.6
+"""One cause, or else two together, with at least this part of all are named as the main ones."""
 _LAW_HOLDS = 0.35
 _LAW_NEAR = 0.05
 """The law explains a ratio where its own is within this part of it (in ln), or this near."""
@@ -189,12 +190,21 @@ def _causes(low: tuple[str, HookStop], high: tuple[str, HookStop], found: float,
     slack = any(hook.slack for hook in (a, b))
     rule = f"the law of a mass on a spring {'that it catches slack' if slack else 'whose far end slows down evenly'}"
     if abs(law - found) <= max(_LAW_HOLDS * found, _LAW_NEAR):
-        mainly = f"mainly {_NAMES[listed[0]]}. " if parts[listed[0]] > _MAINLY * whole else ""
-        return f"{head}{mainly}By {rule}, {counted}."
+        return f"{head}{_mainly(listed, parts)}By {rule}, {counted}."
     return (
         f"{head}not told by {rule} alone, which gives {counted}. The rest is in what that law leaves out: "
         "friction, damping, a brake that slips or does not slow down evenly, a line that is slack for a moment, swing."
     )
+
+
+def _mainly(listed: Sequence[str], parts: Mapping[str, float]) -> str:
+    """The main cause, or the main two, of those that raise the force; '' where none stands out."""
+    whole = sum(abs(part) for part in parts.values())
+    raising = [key for key in listed if parts[key] > 0.0]
+    for count in (1, 2):
+        if sum(parts[key] for key in raising[:count]) >= _MAINLY * whole:
+            return f"mainly {' and '.join(_NAMES[key] for key in raising[:count])}. "
+    return ""
 
 
 _NAMES = {

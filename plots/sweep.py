@@ -166,7 +166,9 @@ def _words(result: Result, table: SweepTable) -> page.Words:
     subtitle = f"{table.name}, at every instant: {len(table.stop_time_s)} stops"
     failed = sum(1 for cause in causes_of(table) if cause)
     warnings = (f"{failed} of them did not finish; they are ticked below",) if failed else ()
-    return page.Words(result.title, subtitle, warnings, (), page.source_line(result.stamp))
+    # How a sweep was made stands in the result as one of its sentences.
+    how = tuple(each for each in result.assumptions if each.startswith(f"{table.name}, every instant:"))
+    return page.Words(result.title, subtitle, warnings, how, page.source_line(result.stamp))
 
 
 def _rows(table: SweepTable) -> list[Row]:

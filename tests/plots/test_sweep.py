@@ -84,3 +84,11 @@ def test_a_sweep_without_anything_to_show_is_refused() -> None:
     bare = replace(result.sweeps["power loss"], columns={})
     with pytest.raises(ValueError, match="none of the columns"):
         sweep_figure(replace(result, sweeps={"power loss": bare}), "power loss")
+
+
+def test_how_the_sweep_was_made_is_said_as_the_result_says_it() -> None:
+    made = "power loss, every instant: 367 instants. Its curves show the worst of all ends."
+    result = replace(builders.simple_result(), assumptions=("the hook weighs 1 kg", made))
+    said = " ".join(words_of(sweep_figure(result, "power loss")).split())
+    assert made in said
+    assert "the hook weighs" not in said

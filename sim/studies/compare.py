@@ -127,7 +127,13 @@ def over_diameters(diameters: Sequence[str], lines: Sequence[str]) -> Axis:
 
 def over_values(key: KeyPath, values: Sequence[str]) -> Axis:
     """Each of the values under one key."""
-    return Axis(str(key), tuple(Asked(each, ((key, each),)) for each in values))
+    return Axis(str(key), tuple(Asked(_short(each), ((key, each),)) for each in values))
+
+
+def _short(value: str) -> str:
+    """A quantity's long form by its value alone."""
+    long = re.fullmatch(r"\{\s*value:\s*([^,{}]+?)\s*(?:,.*)?\}", value)
+    return long[1] if long else value
 
 
 def grid(axes: Sequence[Axis]) -> Axis:

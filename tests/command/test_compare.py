@@ -76,3 +76,23 @@ def test_two_masses_and_one_that_is_none(capsys: pytest.CaptureFixture[str], tmp
     assert (out / "plots" / "overview.svg").is_file()
     assert main(arguments) == 2
     assert "--replace" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_five_lines_of_one_drop(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """The demo: stiffer lines are stiffer at the hook, every peak lies near the law's, curves lie over one another."""
+    demo, out = ROOT / "scenarios/lamplighters-five-lines.yaml", tmp_path / "out"
+    assert main(["compare", str(demo), "--out", str(out)]) in (0, 1)
+    assert "At the hook" in capsys.readouterr().out
+    comparison = read_comparison(out)
+    assert not any(each.cause for each in comparison.variants)
+    hooks = {each.name: each.hook for each in comparison.variants if each.hook is not None}
+    assert len(hooks) == 5
+    stiffness = {name: hook.hook_N_per_m for name, hook in hooks.items()}
+    assert sorted(stiffness, key=lambda name: stiffness[name]) == [
+        "polyester 10 mm", "as written", "galvanised wire 5 mm", "stainless wire 6 mm", "HMPE"
+    ]  # fmt: skip
+    for name, hook in hooks.items():
+        assert hook.law_N == pytest.approx(hook.added_N, rel=0.35), name
+    figure = (out / "plots/compared power loss.svg").read_text(encoding="utf-8")
+    assert all(f">{name}<" in figure for name in hooks)

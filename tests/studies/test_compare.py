@@ -56,6 +56,9 @@ def test_a_grid_is_every_value_with_every_other() -> None:
     assert [(b.force and b.force.N, b.delay.s, b.rise.s) for b in brakes] == [
         (2000.0, 0.05, 0.06), (2000.0, 0.09, 0.06), (3000.0, 0.05, 0.06), (3000.0, 0.09, 0.06)
     ]  # fmt: skip
+    long = compare.over_values(force, ["{value: 2 kN, from: brake test, within: 10 %}", "3 kN"])
+    assert names(long) == ["2 kN", "3 kN"]
+    assert not compare.read_variant(scenario, long.variants[0])[0].drives["winch"].brakes[0].force.exact  # type: ignore[union-attr]
     twice = compare.grid([compare.over_values(force, ["2 kN", "2 kN"])])
     assert names(twice) == ["2 kN", "2 kN (2)"]
 

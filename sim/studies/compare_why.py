@@ -17,6 +17,10 @@ _LISTED = 0.1
 """A cause with less than this part of all is not listed."""
 _MAINLY = 0.6
 """One cause, or else two together, with at least this part of all are named as the main ones."""
+_WORTH_A_WHY = 0.05
+"""A force that differs by less than this part is not explained."""
+_LAW_TELLS = 1.6
+"""A case whose force the law misses by more than this factor is not told by it."""
 _LAW_HOLDS = 0.35
 _LAW_NEAR = 0.05
 """The law explains a ratio where its own is within this part of it (in ln), or this near."""
@@ -98,6 +102,11 @@ def _clearance(done: Sequence[Variant], units: Units) -> list[str]:
     return [text]
 
 
+def _told(hook: HookStop) -> bool:
+    """Whether the law comes near enough to what was simulated to speak of its case."""
+    return hook.law_N > 0.0 and 1.0 / _LAW_TELLS < hook.added_N / hook.law_N < _LAW_TELLS
+
+
 def _direct(hook: HookStop | None) -> bool:
     """Whether a metre paid out lets the hook down by a metre: one line bears it, over no moving block."""
     return hook is not None and 0.5 < _arrangement(hook) < 1.5
@@ -115,7 +124,7 @@ def _why(done: Sequence[Variant], units: Units) -> list[str]:
     a, b = hooks[low], hooks[high]
     out = []
     found = math.log((b.added_N / b.weight_N) / (a.added_N / a.weight_N))
-    if found >= math.log1p(SAME):
+    if found >= math.log1p(_WORTH_A_WHY):
         out.append(_causes((low, a), (high, b), found, units))
     return [*out, *(_stop_in_words(name, hooks[name], units) for name in dict.fromkeys((high, low)))]
 
@@ -189,7 +198,7 @@ def _causes(low: tuple[str, HookStop], high: tuple[str, HookStop], found: float,
     counted = f"each alone: {each}; all together {math.exp(law):.2f} times"
     slack = any(hook.slack for hook in (a, b))
     rule = f"the law of a mass on a spring {'that it catches slack' if slack else 'whose far end slows down evenly'}"
-    if abs(law - found) <= max(_LAW_HOLDS * found, _LAW_NEAR):
+    if _told(a) and _told(b) and abs(law - found) <= max(_LAW_HOLDS * found, _LAW_NEAR):
         return f"{head}{_mainly(listed, parts)}By {rule}, {counted}."
     return (
         f"{head}not told by {rule} alone, which gives {counted}. The rest is in what that law leaves out: "
@@ -251,6 +260,8 @@ def _stop_in_words(name: str, hook: HookStop, units: Units) -> str:
         f"a stop in no time from {shown(hook.speed_m_s, 'm/s', units)} would add {shown(hook.instant_N, 'N', units)} "
         f"to the weight, {shown(hook.added_N, 'N', units)} was added ({hook.case})"
     )
+    if not _told(hook):
+        return f"{head}; a mass on a spring would have got {shown(hook.law_N, 'N', units)}: that law misses this case."
     if hook.slack:
         catch = f"the line was slack and is caught at {shown(hook.catch_m_s, 'm/s', units)}"
         still = f", {shown(hook.slow_down_s, 's')} before the drive stands" if hook.slow_down_s else ""

@@ -86,6 +86,18 @@ def test_no_cause_is_claimed_that_the_law_does_not_bear_out() -> None:
     assert "mainly" not in told(variant("soft", soft), variant("weaker", weaker))
 
 
+def test_a_case_that_the_law_misses_is_said_to_be_missed() -> None:
+    a, b = (
+        replace(hook(EA_N=EA), added_N=factor * hook(EA_N=EA).law_N) for EA, factor in ((500e3, 2.0), (2000e3, 2.0))
+    )
+    text = told(variant("a", a), variant("b", b))
+    assert text.count("that law misses this case") == 2
+    assert "mainly" not in text
+    assert "so long that" not in text
+    near = replace(hook(), added_N=1.03 * hook().added_N)
+    assert "Why" not in told(variant("a", hook()), variant("b", near))
+
+
 def test_hard_and_gentle_stops_are_told_apart() -> None:
     hard, gentle = hook(slow_down_s=0.05, period_s=0.5), hook(slow_down_s=1.0, period_s=0.5)
     text = told(variant("hard", hard), variant("gentle", gentle))

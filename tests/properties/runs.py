@@ -18,7 +18,7 @@ PLANNED = 3
 SAMPLE_RATE_HZ = 1000.0
 # A turn of the force in the harness counts from this share of the weight on, up and down.
 TURN = 0.1
-LATEST_TURN_S = 1.2
+LATEST_TURN_S = 0.8
 
 
 def built(text: str) -> Rig:
@@ -66,8 +66,11 @@ def force_peaks(raw: Raw) -> NDArray[np.float64]:
 
 
 def floored(raw: Raw) -> NDArray[np.float64]:
-    """What a difference of each peak counts against (N): the peak, or 1 % of the heaviest weight if that is more."""
-    return np.maximum(force_peaks(raw), 0.01 * raw.ready.start.reference_N)
+    """What a difference of each peak counts against (N): the peak, or a tenth of the heaviest weight if that is more.
+
+    The state of rest that a run starts from is found to 1e-7 of the weight, so smaller forces are no better known.
+    """
+    return np.maximum(force_peaks(raw), 0.1 * raw.ready.start.reference_N)
 
 
 def begins_s(rig: Rig, case: Case) -> float:

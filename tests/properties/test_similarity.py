@@ -26,7 +26,7 @@ from tests.properties.transforms import heavier, larger
 
 TRIED = settings(max_examples=60, derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 CASES = st.integers(0, PLANNED)
-TOLERANCE = 1e-8
+TOLERANCE = 1e-9
 ALIKE_IN_MASS = 1e-5
 ALIKE_IN_SIZE = 5e-5
 

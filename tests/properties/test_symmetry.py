@@ -29,7 +29,7 @@ from tests.properties.transforms import mirrored, turned
 
 TRIED = settings(max_examples=60, derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 CASES = st.integers(0, PLANNED)
-TOLERANCE = 1e-8
+TOLERANCE = 1e-9
 ALIKE = 1e-6
 
 

@@ -174,7 +174,7 @@ def _tension_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]
 
 def _force_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     columns = _columns(trace, "force_N")
-    legs = {name: whole_load_note(result, name, units) for name in columns}
+    legs = {name: whole_load_note(result, name) for name in columns}
     notes = {name: _peak_note(case.peaks[name], units, legs[name]) for name in columns if name in case.peaks}
     return _newton_panels("Force on element", columns, notes, trace, units)
 

@@ -14,24 +14,26 @@ def largest_N(element: ElementResult) -> float:
     return max(element.working_N, element.emergency_N or 0.0)
 
 
-def judged_by_leg(result: Result, name: str) -> bool:
-    """Whether a fitting is judged on one leg: its judged force is less than the load its cases show on it."""
+def leg_share(result: Result, name: str) -> float | None:
+    """What one leg bears of the load on a sling that is judged by its leg; None for anything else.
+
+    Read off the result: the largest force it is judged on over the largest load its cases show on it.
+    """
     element = result.elements.get(name)
     if element is None or element.kind != "hardware":
-        return False
+        return None
     cases = [case for case in result.cases.values() if case.outcome is not Outcome.FAILED]
     whole_N = max((case.peaks[name].force_N for case in cases if name in case.peaks), default=0.0)
-    return largest_N(element) < _LESS * whole_N
+    return largest_N(element) / whole_N if largest_N(element) < _LESS * whole_N else None
 
 
-def whole_load_note(result: Result, name: str, units: Units) -> str:
+def whole_load_note(result: Result, name: str) -> str:
     """What to add to a curve of a whole load where the element is judged on one leg; '' for any other."""
-    if not judged_by_leg(result, name):
-        return ""
-    return f"whole load; one leg at most {shown(largest_N(result.elements[name]), 'N', units)}"
+    share = leg_share(result, name)
+    return "" if share is None else f"whole load; one leg bears {share:.0%} of it"
 
 
 def judged_force(result: Result, name: str, units: Units) -> str:
     """The largest force an element is judged on, as text; for a sling with legs that of one leg, said so."""
     text = shown(largest_N(result.elements[name]), "N", units)
-    return f"{text} in one leg" if judged_by_leg(result, name) else text
+    return text if leg_share(result, name) is None else f"{text} in one leg"

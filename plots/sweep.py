@@ -41,7 +41,7 @@ def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI)
     table = result.sweeps[sweep_name]
     lines, others = line_columns(table), _other_elements(table)
     spans = {name: _worst_span(table, name) for name in lines}
-    legs = {name: whole_load_note(result, name, units) for name in others}
+    legs = {name: whole_load_note(result, name) for name in others}
     panels = [
         *speed_panels(planned_trace(result), table, units),
         *_panels(table, "peak_g", performers_of(table), units, PEAK_G, limit_levels(result.limits, "g_load", units)),

@@ -13,7 +13,7 @@ from sim.command.compare_summary import print_comparison
 from sim.command.reading import ReadScenario, read_scenario
 from sim.command.run import draw
 from sim.command.screen import Tell, console, progress
-from sim.command.status import Refused
+from sim.command.status import Refused, Status
 from sim.results.comparison import Comparison, Curves, Variant, worst_status
 from sim.results.comparison_folder import (
     comparison_folder,
@@ -140,22 +140,31 @@ def _tell_early(file: Path, scenario: Scenario, variants: Sequence[Asked]) -> No
 def _run(
     part: Path, read: ReadScenario, asked: Sequence[Asked], how: Shown, tell: Tell | None
 ) -> tuple[tuple[Variant, ...], dict[str, Curves], Ran | None]:
-    """Every variant run and written; the first with a result lends the comparison its limits and its floor."""
+    """Every variant run and written; the first with a result lends the comparison its limits and its floor.
+
+    Stopped on the person's word, what is finished is kept and the rest says why it was not run.
+    """
     from sim.studies.compare import run_variants
 
     folders = variant_folders([each.name for each in asked])
     variants: list[Variant] = []
     curves: dict[str, Curves] = {}
     first = None
-    for ran in run_variants(read.scenario, asked, tell):
-        variant = ran.variant
-        if ran.result is not None and ran.scenario is not None:
-            variant = replace(variant, folder=folders[variant.name])
-            figures = partial(draw, units=how.units, png=how.png)
-            write_result(part / variant.folder, ran.result, _inputs(read, ran.scenario), figures)
-            curves[variant.name] = ran.curves
-            first = first or replace(ran, result=replace(ran.result, traces={}))
-        variants.append(variant)
+    try:
+        for ran in run_variants(read.scenario, asked, tell):
+            variant = ran.variant
+            if ran.result is not None and ran.scenario is not None:
+                variant = replace(variant, folder=folders[variant.name])
+                figures = partial(draw, units=how.units, png=how.png)
+                write_result(part / variant.folder, ran.result, _inputs(read, ran.scenario), figures)
+                curves[variant.name] = ran.curves
+                first = first or replace(ran, result=replace(ran.result, traces={}))
+            variants.append(variant)
+    except KeyboardInterrupt:
+        if not curves:
+            raise
+        rest = asked[len(variants) :]
+        variants += [Variant(x.name, x.said, Status.UNFINISHED, "not run", "stopped on your word") for x in rest]
     return tuple(variants), curves, first
 
 

@@ -10,7 +10,11 @@ from sim.command.main import main
 from sim.results.cautions import FULL
 from sim.results.comparison_folder import read_comparison
 from sim.results.folder import read_result
+from sim.results.model import Result
 from sim.results.shown import bare
+from sim.scenario import Scenario
+from sim.studies import compare
+from tests.results.made_up import made_up_result
 
 ROOT = Path(__file__).parents[2]
 RUN = ROOT / "scenarios/cathedral-run-fibre.yaml"
@@ -76,6 +80,33 @@ def test_two_masses_and_one_that_is_none(capsys: pytest.CaptureFixture[str], tmp
     assert (out / "plots" / "overview.svg").is_file()
     assert main(arguments) == 2
     assert "--replace" in capsys.readouterr().err
+
+
+def test_stopped_on_ones_word_it_keeps_what_is_finished(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def study(scenario: Scenario, progress: object = None) -> Result:
+        asked.append(scenario.source_name)
+        if len(asked) > stop_at:
+            raise KeyboardInterrupt
+        return made_up_result()
+
+    monkeypatch.setattr(compare, "run_scenario", study)
+    monkeypatch.setattr(compare, "hook_stop", lambda *_: None)
+    monkeypatch.setattr(compare, "on_floor", lambda *_: False)
+    arguments = ["compare", str(RUN), "--over", f"{MASS}: 40 kg, 50 kg, 60 kg", "--out", str(tmp_path / "out")]
+    stop_at = 0
+    assert main(arguments) == 3
+    assert list(tmp_path.iterdir()) == []
+    asked.clear()
+    stop_at = 1
+    assert main(arguments) == 3
+    found = read_comparison(tmp_path / "out").variants
+    assert [each.cause for each in found] == ["", "stopped on your word", "stopped on your word"]
+    assert read_result(tmp_path / "out" / "40 kg").title == made_up_result().title
+    assert "stopped on your word" in capsys.readouterr().out
 
 
 @pytest.mark.slow

@@ -51,8 +51,24 @@ def faults(
         # wire of 10 m over a way of 11 m, and of 9.9 m; elastic cord may be much shorter
         ({"flyer": HELD, "line": ", length: 10.01 m"}, {"flyer": HELD, "line": ", length: 9.9 m"}),
         (
-            {"flyer": HELD, "line": ", length: 5 m", "cord": "{stretch: {1 kN: 150 %}, mass_per_length: 50 g/m, damping_ratio: 3 %}"},
+            {
+                "flyer": HELD,
+                "line": ", length: 5 m",
+                "cord": "{stretch: {1 kN: 150 %}, mass_per_length: 50 g/m, damping_ratio: 3 %}",
+            },
             {"flyer": HELD, "line": ", length: 5 m"},
+        ),
+        (
+            {
+                "flyer": HELD,
+                "line": ", length: 5 m",
+                "cord": "{stiffness_EA: 1 kN, mass_per_length: 50 g/m, damping_ratio: 3 %}",
+            },
+            {
+                "flyer": HELD,
+                "line": ", length: 5 m",
+                "cord": "{stretch: {1 kN: 20 %}, mass_per_length: 50 g/m, damping_ratio: 3 %}",
+            },
         ),
         # hanging on a line that is just long enough, or on one with all its length to spare
         ({"line": ", length: 11 m"}, {"line": ", length: 11.5 m"}),

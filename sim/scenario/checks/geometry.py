@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from sim.scenario.checks.names import Complaint, Names, table, texts, word
 from sim.scenario.checks.places import Places, read, under
-from sim.scenario.kinds import Length
+from sim.scenario.kinds import Length, Share
 from sim.scenario.refused import Refused, quoted
 from sim.scenario.tree import Table, Text, place_of
 
@@ -36,17 +36,29 @@ def check_geometry(root: Table, names: Names) -> Iterator[Complaint]:
 
 
 def _too_short(line: object, route: list[Text], places: Places) -> Iterator[Complaint]:
-    """A line of the catalogue that would have to stretch by more than any does. Cord of one's own may be elastic."""
-    length, way_m = read(Length, under(line, "length")), places.way_m(route)
-    if length is None or way_m is None or word(line, "type") is None:
+    """A line that would have to stretch by more than it can before anything moves."""
+    length, way_m, strain = read(Length, under(line, "length")), places.way_m(route), _most_strain(line)
+    if length is None or way_m is None or strain is None:
         return
-    least_m = way_m / (1.0 + LONGEST_STRETCH)
+    least_m = way_m / (1.0 + strain)
     if 0.0 < length.high_si < least_m:
         found = f"{quoted(length.text)} for a way of {way_m:.4g} m"
         yield (
             place_of(under(line, "length"), place_of(line)),
             Refused(found, f"at least {least_m:.4g} m, or nearer places"),
         )
+
+
+def _most_strain(line: object) -> float | None:
+    """What a line may stretch at the start; one with a curve of its own twice as far as that goes; None: nobody knows.
+
+    A line given by a stiffness alone may be elastic cord.
+    """
+    if word(line, "type") is not None:
+        return LONGEST_STRETCH
+    measured = [read(Share, strain) for strain in table(under(line, "type"), "stretch").values()]
+    strains = [strain.si for strain in measured if strain is not None]
+    return max(LONGEST_STRETCH, 2.0 * max(strains)) if strains else None
 
 
 def _nothing_taut(root: Table, places: Places) -> Iterator[Complaint]:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
-from sim.dynamics.curve import curve_tables
+from sim.dynamics.curve import curve_table
 from sim.rig.case import Case
 from sim.rig.curve import curve_pieces
 from sim.rig.rig import Rig
@@ -68,7 +68,8 @@ class _Builder:
     def _points(self) -> NDArray:
         rows = np.zeros(len(self.rig.points), tb.POINT)
         for row, p in zip(rows, self.rig.points, strict=True):
-            row["state"] = -1 if p.start == "fixed" else self.take(6)
+            row["state"], row["event"] = (-1 if p.start == "fixed" else self.take(6)), -1
+            row["x"], row["y"], row["z"] = p.position_m
             row["mass"], row["drag_area"] = p.mass_kg, p.drag_area_m2
             if p.guide is not None:
                 row["guided"] = 1
@@ -78,12 +79,8 @@ class _Builder:
     def _drives(self) -> NDArray:
         rows = np.zeros(len(self.rig.drives), tb.DRIVE)
         for row, d in zip(rows, self.rig.drives, strict=True):
-            row["state"], row["point"], row["mass"], row["gate"] = (
-                self.take(2),
-                self.rig.index(d.point),
-                d.moving_mass_kg,
-                -1,
-            )
+            row["state"], row["point"], row["gate"] = self.take(2), self.rig.index(d.point), -1
+            row["mass"] = d.moving_mass_kg
         return rows
 
     def line(self, number: int) -> None:
@@ -134,6 +131,7 @@ class _Builder:
         row["ax"], row["ay"], row["az"] = a.offset_m
         row["bx"], row["by"], row["bz"] = b.offset_m
         row["first"], row["count"], row["sag"] = len(self.elements), count, -1
+        row["still"] = int(self._moves(row["a"]) + self._moves(row["b"]) == 0)
         self.spans.append(row)
         before = gate_a
         for e in range(count):
@@ -141,6 +139,9 @@ class _Builder:
             self._element(line_name, number, before, after, 1.0 / count, (e + 0.5) / count)
             before = after
         return number
+
+    def _moves(self, point: int) -> int:
+        return int(self.points[point]["state"] >= 0)
 
     def _interior(self, span: int, fraction: float) -> int:
         row = np.zeros((), tb.GATE)
@@ -156,6 +157,8 @@ class _Builder:
         row["curve"], row["share"], row["centre"] = self.curves[line_name], share, centre
         row["law"] = tb.DAMP_PURE if material.damping == "pure" else tb.DAMP_LIMITED
         row["rho"], row["tau"] = material.mass_kg_per_m, material.damping_time_s
+        row["end_a"], row["end_b"] = (_ENDS[int(self.gates[g]["kind"])] for g in (gate_in, gate_out))
+        row["moves_a"], row["moves_b"] = (self._moves(self.spans[span][end]) for end in ("a", "b"))
         number = len(self.elements)
         self.gates[gate_in]["after"] = number
         self.gates[gate_out]["before"] = number
@@ -178,6 +181,31 @@ class _Builder:
         return rows
 
 
+_ENDS = {
+    tb.TIED: tb.ENDS_TIED,
+    tb.SHEAVE: tb.ENDS_RUNNING,
+    tb.DRIVE_END: tb.ENDS_RUNNING,
+    tb.INTERIOR: tb.ENDS_INSIDE,
+}
+
+
+def _number_events(rig: Rig, parts: dict[int, NDArray]) -> NDArray:
+    """The table of event functions; tells every part the first of its own. Two each, one for a standing point."""
+    rows: list[tuple[int, int, int]] = []
+    gates = parts[tb.ON_GATE]
+    rubs = (gates["kind"] == tb.SHEAVE) & ((gates["bearing"] > 0) | (gates["bending"] > 0) | (gates["bar"] > 0))
+    for on, table in parts.items():
+        for i, row in enumerate(table):
+            row["event"] = -1
+            if on == tb.ON_POINT and rig.points[i].start == "standing":
+                row["event"] = len(rows)
+                rows.append((on, i, 0))
+            elif on != tb.ON_POINT and (on != tb.ON_GATE or rubs[i]):
+                row["event"] = len(rows)
+                rows += [(on, i, 0), (on, i, 1)]
+    return np.array(rows, tb.EVENT)
+
+
 def _table(rows: list[np.ndarray], kind: np.dtype) -> NDArray:
     out = np.zeros(len(rows), kind)
     for i, row in enumerate(rows):
@@ -190,23 +218,31 @@ def assemble(rig: Rig) -> Layout:
     build = _Builder(rig)
     for number in range(len(rig.lines)):
         build.line(number)
-    curve_x, curve_c = curve_tables(build.curve_list)
+    elements, gates = _table(build.elements, tb.ELEMENT), _table(build.gates, tb.GATE)
+    contacts = build.floors()
+    events = _number_events(
+        rig,
+        {
+            tb.ON_ELEMENT: elements,
+            tb.ON_GATE: gates,
+            tb.ON_CONTACT: contacts,
+            tb.ON_DRIVE: build.drives,
+            tb.ON_POINT: build.points,
+        },
+    )
     model = tb.Model(
         points=build.points,
         spans=_table(build.spans, tb.SPAN),
-        elements=_table(build.elements, tb.ELEMENT),
-        gates=_table(build.gates, tb.GATE),
+        elements=elements,
+        gates=gates,
         drives=build.drives,
         springs=build.springs(),
-        contacts=build.floors(),
+        contacts=contacts,
+        events=events,
         observables=np.zeros(0, tb.OBSERVABLE),
-        curve_x=curve_x,
-        curve_c=curve_c,
-        motion_t=np.zeros(1),
-        motion_c=np.zeros((1, 4)),
-        motion_corner=np.ones(1, np.int64),
-        brake_t=np.zeros(1),
-        brake_c=np.zeros((1, 2)),
+        curves=curve_table(build.curve_list),
+        motions=tb.still_motion(),
+        brakes=np.zeros(1, tb.BRAKE),
         gravity=rig.gravity_m_s2,
         air=rig.air_kg_m3,
     )
@@ -225,32 +261,23 @@ def assemble(rig: Rig) -> Layout:
 def with_case(model: tb.Model, rig: Rig, case: Case) -> tb.Model:
     """The tables with the motions and brakes of one case."""
     drives = model.drives.copy()
-    times, pieces, corners = [], [], []
-    brake_t, brake_c = [], []
+    motions: list[tuple[float, ...]] = []
+    brakes: list[tuple[float, float, float]] = []
     for row, drive in zip(drives, rig.drives, strict=True):
         motion = case.motions[drive.name]
-        row["motion_first"] = len(times)
-        times += [motion.start_s - 1e6, *motion.time_s]
-        rest = [[motion.start_position_m, 0, 0, 0], *motion.coefficients, [motion.end_position_m, 0, 0, 0]]
-        pieces += [[float(c) for c in piece] for piece in rest]
-        corners += [1, *(int(c) for c in motion.corner)]
-        row["motion_last"] = len(times)
-        row["brake_first"] = len(brake_t)
+        row["motion_first"] = len(motions)
+        motions.append((motion.start_s - 1e6, motion.start_position_m, 0.0, 0.0, 0.0, 1))
+        rest = [*motion.coefficients, [motion.end_position_m, 0.0, 0.0, 0.0]]
+        for at, piece, corner in zip(motion.time_s, rest, motion.corner, strict=True):
+            motions.append((float(at), *(float(c) for c in piece), int(corner)))
+        row["motion_last"] = len(motions)
+        row["brake_first"] = len(brakes)
         off = case.power_off.get(drive.name)
-        for at, force, slope in off.brake if off else ((0.0, 0.0, 0.0),):
-            brake_t.append(at)
-            brake_c.append([force, slope])
-        row["brake_last"] = len(brake_t)
-    if not times:
+        brakes += list(off.brake) if off else [(0.0, 0.0, 0.0)]
+        row["brake_last"] = len(brakes)
+    if not motions:
         return model._replace(drives=drives)
-    return model._replace(
-        drives=drives,
-        motion_t=np.array(times),
-        motion_c=np.array(pieces),
-        motion_corner=np.array(corners, np.int64),
-        brake_t=np.array(brake_t),
-        brake_c=np.array(brake_c),
-    )
+    return model._replace(drives=drives, motions=np.array(motions, tb.MOTION), brakes=np.array(brakes, tb.BRAKE))
 
 
 def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> None:
@@ -264,7 +291,7 @@ def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> None:
         stiffness, line_mass = 0.0, 0.0
         for e in (int(gate["before"]), int(gate["after"])):
             element = model.elements[e]
-            stiffness += model.curve_c[element["curve"], :, 1].max() / lengths_m[e]
+            stiffness += model.curves["c1"][element["curve"]].max() / lengths_m[e]
             line_mass += 0.5 * element["rho"] * lengths_m[e]
         least = stiffness / FASTEST_GATE_RAD_S**2
         if gate["kind"] == tb.SHEAVE and gate["mass"] + line_mass < least:

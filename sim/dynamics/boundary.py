@@ -17,10 +17,10 @@ def cross_boundary(b, y, orders, m, w):
     if what == BOUNDARY_MOTION:
         _next_motion_pieces(i, t, m, w)
     elif what == BOUNDARY_BRAKE:
-        w.piece[i, 2] = _brake_piece(i, t, m)
+        w.drives[i].brake_piece = _brake_piece(i, t, m)
     elif what == BOUNDARY_RELEASE:
-        if w.mode_p[i] == HELD:
-            w.mode_p[i] = MOVING
+        if w.points[i].mode == HELD:
+            w.points[i].mode = MOVING
     elif what == BOUNDARY_LIVE:
         return _turn_live(i, t, y, m, w)
     return 0.0
@@ -31,20 +31,20 @@ def _next_motion_pieces(d, t, m, w):
     """The run of pieces that starts at time t: up to the next boundary the integrator steps on."""
     k = m.drives[d].motion_first
     last = m.drives[d].motion_last - 1
-    while k < last and m.motion_t[k + 1] <= t + SAME_TIME_S:
+    while k < last and m.motions[k + 1].start <= t + SAME_TIME_S:
         k += 1
-    w.piece[d, 0] = k
+    w.drives[d].piece = k
     k += 1
-    while k <= last and m.motion_corner[k] == 0:
+    while k <= last and m.motions[k].corner == 0:
         k += 1
-    w.piece[d, 1] = k
+    w.drives[d].piece_end = k
 
 
 @part
 def _brake_piece(d, t, m):
     """The brakes' piece that starts at time t."""
     k = m.drives[d].brake_first
-    while k + 1 < m.drives[d].brake_last and m.brake_t[k + 1] <= t + SAME_TIME_S:
+    while k + 1 < m.drives[d].brake_last and m.brakes[k + 1].start <= t + SAME_TIME_S:
         k += 1
     return k
 
@@ -55,11 +55,11 @@ def _turn_live(d, t, y, m, w):
     place, speed = drive_motion(t, d, m, w)
     state = m.drives[d].state
     y[state], y[state + 1] = place, speed
-    w.mode_d[d] = LIVE
-    w.piece[d, 2] = _brake_piece(d, t, m)
+    w.drives[d].mode = LIVE
+    w.drives[d].brake_piece = _brake_piece(d, t, m)
     if abs(speed) < 1e-9:
         y[state + 1] = 0.0
-        w.mode_b[d] = STUCK
+        w.drives[d].brake = STUCK
         return 0.0
-    w.mode_b[d] = SLIDE_PLUS if speed > 0.0 else SLIDE_MINUS
+    w.drives[d].brake = SLIDE_PLUS if speed > 0.0 else SLIDE_MINUS
     return 0.5 * m.drives[d].mass * speed * speed

@@ -65,9 +65,9 @@ class _Problem:
 
     def modes_from_strain(self, y: NDArray) -> None:
         """Every element taut or slack as its strain says."""
-        self.w.mode_e[:] = tb.TAUT
+        self.w.elements["mode"] = tb.TAUT
         rhs(0.0, y, self.dy, self.m, self.w)
-        self.w.mode_e[self.w.strain[:, 0] <= 0.0] = tb.SLACK
+        self.w.elements["mode"][self.w.elements["strain"] <= 0.0] = tb.SLACK
 
     def forces(self, y: NDArray) -> NDArray | None:
         """Force conjugate to every unknown (N); None where a line has no length left."""
@@ -79,10 +79,7 @@ class _Problem:
         for i in self.free:
             out += list(self.guides[i] @ on_point[i])
         for j in self.gates:
-            gate = self.m.gates[j]
-            ea, eb = gate["before"], gate["after"]
-            mean = 1.0 + 0.5 * (max(self.w.strain[ea, 0], 0.0) + max(self.w.strain[eb, 0], 0.0))
-            out.append(self.w.node[j, 0] * mean)
+            out.append(self.w.gates[j]["force"] * self.w.gates[j]["stretch"])
         for i in self.sags:
             e = self.m.spans[i]["first"]
             inertia = 8.0 / 15.0 * self.m.elements[e]["rho"] * y[self.m.elements[e]["state"]]
@@ -91,11 +88,11 @@ class _Problem:
 
     def _forces_at_fixed_lengths(self) -> NDArray:
         """Forces on points when no line flows through interior gates; the solver's own let the line stay in place."""
-        out = self.w.frc.copy()
+        out = np.stack([self.w.points[x] for x in ("fx", "fy", "fz")], axis=1)
         for j, gate in enumerate(self.m.gates):
             if gate["kind"] == tb.INTERIOR:
                 span, i = self.m.spans[gate["span"]], int(gate["span"])
-                pull = self.w.node[j, 0] * self.w.unit[i]
+                pull = self.w.gates[j]["force"] * np.array([self.w.spans[i][x] for x in ("ux", "uy", "uz")])
                 out[span["a"]] += (1.0 - gate["fraction"]) * pull
                 out[span["b"]] += gate["fraction"] * pull
         return out

@@ -1,9 +1,12 @@
-"""The right-hand side: forces and accelerations of points, line and drives in one state and one set of modes.
+"""The line's part of the right-hand side: flows, tensions, and the motion of line over sheaves.
 
 Unstretched length s flows through gates; the state of a gate is the real line speed w. Elastic energy s*Phi(strain),
 Phi the integral of the stretch curve f, gives the force conjugate to unstretched length Psi = T (1 + strain) - Phi and
 so every force below by virtual power (Lagrange's equations for a system through which mass flows). Within one set of
 modes every law is smooth; the borders of the modes are the event functions g, each positive while its mode is valid.
+
+What cannot change is not computed: chords between fixed points stand in the scratch from the start, and forces on fixed
+points are nobody's.
 """
 
 from __future__ import annotations
@@ -22,7 +25,6 @@ from sim.dynamics.tables import (
     MOVING,
     P_FRICTION,
     P_VISCOUS,
-    SHEAVE,
     SLACK,
     SPEED_AS_FORCE,
     STUCK,
@@ -33,79 +35,92 @@ from sim.dynamics.tables import (
 @part
 def drive_motion(t, d, m, w):
     """Paid-out length and speed asked of a drive at time t, from the piece it is on."""
-    k = w.piece[d, 0]
-    while k + 1 < w.piece[d, 1] and t >= m.motion_t[k + 1]:
+    k = w.drives[d].piece
+    while k + 1 < w.drives[d].piece_end and t >= m.motions[k + 1].start:
         k += 1
-    x = t - m.motion_t[k]
-    c1, c2, c3 = m.motion_c[k, 1], m.motion_c[k, 2], m.motion_c[k, 3]
-    return m.motion_c[k, 0] + x * (c1 + x * (c2 + x * c3)), c1 + x * (2 * c2 + x * 3 * c3)
+    x = t - m.motions[k].start
+    c1, c2, c3 = m.motions[k].c1, m.motions[k].c2, m.motions[k].c3
+    return m.motions[k].c0 + x * (c1 + x * (c2 + x * c3)), c1 + x * (2 * c2 + x * 3 * c3)
 
 
 @part
 def brake_capacity(t, d, m, w):
     """Force of the brakes of a drive at the line (N), once it is live."""
-    k = w.piece[d, 2]
-    return m.brake_c[k, 0] + (t - m.brake_t[k]) * m.brake_c[k, 1]
+    k = w.drives[d].brake_piece
+    return m.brakes[k].force + (t - m.brakes[k].start) * m.brakes[k].rise
 
 
 @part
 def read_state(t, y, m, w):
-    """Positions and velocities of points, real line speed at every gate."""
+    """Positions and velocities of points that move, real line speed at every gate."""
     for i in range(len(m.points)):
         k = m.points[i].state
-        w.mass[i] = m.points[i].mass
-        w.frc[i, 0] = 0.0
-        w.frc[i, 1] = 0.0
-        w.frc[i, 2] = 0.0
-        if k >= 0:
-            for c in range(3):
-                w.pos[i, c] = y[k + c]
-                w.vel[i, c] = y[k + 3 + c] if w.mode_p[i] == MOVING else 0.0
+        if k < 0:
+            continue
+        p = w.points[i]
+        p.mass = m.points[i].mass
+        p.fx = 0.0
+        p.fy = 0.0
+        p.fz = 0.0
+        p.x = y[k]
+        p.y = y[k + 1]
+        p.z = y[k + 2]
+        if p.mode == MOVING:
+            p.vx = y[k + 3]
+            p.vy = y[k + 4]
+            p.vz = y[k + 5]
+        else:
+            p.vx = 0.0
+            p.vy = 0.0
+            p.vz = 0.0
     for j in range(len(m.gates)):
-        kind = m.gates[j].kind
-        if kind == DRIVE_END:
+        k = m.gates[j].state
+        if k >= 0:
+            w.gates[j].speed = 0.0 if w.gates[j].mode == STUCK else y[k]
+        elif m.gates[j].kind == DRIVE_END:
             d = m.gates[j].drive
-            if w.mode_d[d] == FOLLOWING:
+            if w.drives[d].mode == FOLLOWING:
                 speed = drive_motion(t, d, m, w)[1]
-            elif w.mode_b[d] == STUCK:
+            elif w.drives[d].brake == STUCK:
                 speed = 0.0
             else:
                 speed = y[m.drives[d].state + 1]
-            w.flow[j, 1] = m.gates[j].sign * speed
-        elif m.gates[j].state >= 0:
-            w.flow[j, 1] = 0.0 if w.mode_g[j] == STUCK else y[m.gates[j].state]
+            w.gates[j].speed = m.gates[j].sign * speed
 
 
 @part
 def geometry(y, m, w):
-    """Directions, chord lengths and their rates; strain of every element. Returns False if line has run out."""
+    """Directions, chords and their rates; strain of every element. Returns False if line has run out or ends meet."""
     for i in range(len(m.spans)):
-        a, b = m.spans[i].a, m.spans[i].b
-        dx = w.pos[b, 0] + m.spans[i].bx - w.pos[a, 0] - m.spans[i].ax
-        dy = w.pos[b, 1] + m.spans[i].by - w.pos[a, 1] - m.spans[i].ay
-        dz = w.pos[b, 2] + m.spans[i].bz - w.pos[a, 2] - m.spans[i].az
+        if m.spans[i].still == 1:
+            continue
+        a, b = w.points[m.spans[i].a], w.points[m.spans[i].b]
+        dx = b.x + m.spans[i].bx - a.x - m.spans[i].ax
+        dy = b.y + m.spans[i].by - a.y - m.spans[i].ay
+        dz = b.z + m.spans[i].bz - a.z - m.spans[i].az
         length = math.sqrt(dx * dx + dy * dy + dz * dz)
         if not length > 0.0:
             return False
-        inv = 1.0 / length
-        ux, uy, uz = dx * inv, dy * inv, dz * inv
-        w.unit[i, 0], w.unit[i, 1], w.unit[i, 2] = ux, uy, uz
-        w.chord[i, 0] = length
-        w.chord[i, 1] = (
-            ux * (w.vel[b, 0] - w.vel[a, 0]) + uy * (w.vel[b, 1] - w.vel[a, 1]) + uz * (w.vel[b, 2] - w.vel[a, 2])
-        )
+        inverse = 1.0 / length
+        ux, uy, uz = dx * inverse, dy * inverse, dz * inverse
+        span = w.spans[i]
+        span.ux, span.uy, span.uz, span.length = ux, uy, uz, length
+        span.rate = ux * (b.vx - a.vx) + uy * (b.vy - a.vy) + uz * (b.vz - a.vz)
         if m.spans[i].sag >= 0:
-            w.chord[i, 2] = math.sqrt(ux * ux + uy * uy)
+            span.cosine = math.sqrt(ux * ux + uy * uy)
     for e in range(len(m.elements)):
         i = m.elements[e].span
         s = y[m.elements[e].state]
         if not s > 0.0:
             return False
-        length = m.elements[e].share * w.chord[i, 0]
+        length = m.elements[e].share * w.spans[i].length
         if m.spans[i].sag >= 0:
             sag = y[m.spans[i].sag]
-            length += 8.0 * sag * sag / (3.0 * w.chord[i, 0])
-        w.strain[e, 0] = length / s - 1.0
+            length += 8.0 * sag * sag / (3.0 * w.spans[i].length)
+        w.elements[e].strain = length / s - 1.0
+        if m.spans[i].still == 0:
+            a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
+            w.elements[e].height = (1.0 - phi) * (w.points[a].z + m.spans[i].az) + phi * (w.points[b].z + m.spans[i].bz)
     return True
 
 
@@ -113,19 +128,19 @@ def geometry(y, m, w):
 def flows(m, w):
     """Unstretched metres per second through every gate."""
     for j in range(len(m.gates)):
-        kind = m.gates[j].kind
-        if kind == SHEAVE or kind == INTERIOR:
+        speed = w.gates[j].speed
+        if m.gates[j].state >= 0:
             ea, eb = m.gates[j].before, m.gates[j].after
-            mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
-            speed = w.flow[j, 1]
-            if kind == INTERIOR:
-                i = m.gates[j].span
-                a, b, phi = m.spans[i].a, m.spans[i].b, m.gates[j].fraction
-                for c in range(3):
-                    speed -= w.unit[i, c] * ((1.0 - phi) * w.vel[a, c] + phi * w.vel[b, c])
-            w.flow[j, 0] = speed / mean
-        elif kind == DRIVE_END:
-            w.flow[j, 0] = w.flow[j, 1] / (1.0 + m.gates[j].wound_strain)
+            stretch = 1.0 + 0.5 * (max(w.elements[ea].strain, 0.0) + max(w.elements[eb].strain, 0.0))
+            w.gates[j].stretch = stretch
+            if m.gates[j].kind == INTERIOR:
+                i, phi = m.gates[j].span, m.gates[j].fraction
+                a, b, u = w.points[m.spans[i].a], w.points[m.spans[i].b], w.spans[i]
+                speed -= (1.0 - phi) * (u.ux * a.vx + u.uy * a.vy + u.uz * a.vz)
+                speed -= phi * (u.ux * b.vx + u.uy * b.vy + u.uz * b.vz)
+            w.gates[j].flow = speed / stretch
+        elif m.gates[j].kind == DRIVE_END:
+            w.gates[j].flow = speed / (1.0 + m.gates[j].wound_strain)
 
 
 @part
@@ -155,75 +170,61 @@ def borders(taut, force, viscous, mode, law, tau):
 
 
 @part
-def _middle_height(e, i, m, w):
-    """Height of an element's middle (m)."""
-    a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
-    return (1.0 - phi) * (w.pos[a, 2] + m.spans[i].az) + phi * (w.pos[b, 2] + m.spans[i].bz)
+def _ends(pull, along, across, now):
+    """Tension at both ends of an element: that of its middle and half its weight, along and across the chord (N)."""
+    now.pull_first = max(pull - along, 0.0)
+    now.pull_last = max(pull + along, 0.0)
+    now.across = across
+    if across == 0.0:
+        now.first, now.last = now.pull_first, now.pull_last
+    else:
+        now.first = math.sqrt(now.pull_first * now.pull_first + across * across)
+        now.last = math.sqrt(now.pull_last * now.pull_last + across * across)
 
 
 @part
 def tensions(y, dy, m, w):
-    """Rates of unstretched length, tensions and what is conjugate to the flow.
-
-    Leaves in w.ten: tension, psi, stored energy per metre, half the weight along the chord, height of the middle, pull
-    along the chord, and half the weight across the chord, which only a sagging span hands to its ends as such.
-    """
+    """Rates of unstretched length, tensions and what is conjugate to the flow."""
     for e in range(len(m.elements)):
-        i = m.elements[e].span
-        s = y[m.elements[e].state]
-        ds = w.flow[m.elements[e].gate_in, 0] - w.flow[m.elements[e].gate_out, 0]
+        now, i, q = w.elements[e], m.elements[e].span, m.elements[e].event
+        chord = w.spans[i].length
+        s, share, k = y[m.elements[e].state], m.elements[e].share, m.spans[i].sag
+        ds = w.gates[m.elements[e].gate_in].flow - w.gates[m.elements[e].gate_out].flow
         dy[m.elements[e].state] = ds
-        rate = m.elements[e].share * w.chord[i, 1]
-        if m.spans[i].sag >= 0:
-            k = m.spans[i].sag
-            ratio = y[k] / w.chord[i, 0]
-            rate += w.chord[i, 1] * (-8.0 / 3.0) * ratio * ratio + 16.0 / 3.0 * ratio * y[k + 1]
-        strain = w.strain[e, 0]
+        rate = share * w.spans[i].rate
+        if k >= 0:
+            ratio = y[k] / chord
+            rate += w.spans[i].rate * (-8.0 / 3.0) * ratio * ratio + 16.0 / 3.0 * ratio * y[k + 1]
+        strain = now.strain
         strain_rate = (rate - (1.0 + strain) * ds) / s
-        w.strain[e, 1] = strain_rate
-        mode = w.mode_e[e]
-        tau = m.elements[e].tau
-        taut = strain * m.curve_c[m.elements[e].curve, 0, 1]
-        if mode == SLACK:
-            w.ten[e, 0] = w.ten[e, 1] = w.ten[e, 2] = 0.0
-            w.g[2 * e], w.g[2 * e + 1] = -taut, 1.0
-            w.fall[2 * e] = strain_rate * m.curve_c[m.elements[e].curve, 0, 1]
+        now.rate = strain_rate
+        first = m.curves[m.elements[e].curve, 0].c1
+        taut, tension, psi, stored = strain * first, 0.0, 0.0, 0.0
+        if now.mode == SLACK:
+            w.g[q] = -taut
+            w.g[q + 1] = 1.0
+            w.fall[q] = strain_rate * first
         else:
-            w.fall[2 * e] = 0.0
-            force, slope, energy = curve_at(m.curve_x, m.curve_c, m.elements[e].curve, strain)
+            tau = m.elements[e].tau
+            w.fall[q] = 0.0
+            force, slope, stored = curve_at(m.curves, m.elements[e].curve, strain)
             viscous = tau * slope * strain_rate
-            tension = limited(force, viscous, mode)
-            w.ten[e, 0] = tension
-            w.ten[e, 1] = tension * (1.0 + max(strain, 0.0)) - energy
-            w.ten[e, 2] = energy
-            w.g[2 * e], w.g[2 * e + 1] = borders(taut, force, viscous, mode, m.elements[e].law, tau)
+            tension = limited(force, viscous, now.mode)
+            psi = tension * (1.0 + max(strain, 0.0)) - stored
+            w.g[q], w.g[q + 1] = borders(taut, force, viscous, now.mode, m.elements[e].law, tau)
             w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
-        w.ten[e, 4] = _middle_height(e, i, m, w)
-        rise = m.elements[e].share * w.unit[i, 2] * w.chord[i, 0]
-        w.ten[e, 3] = 0.5 * m.elements[e].rho * m.gravity * rise
-        w.ten[e, 5] = w.ten[e, 0]
-        if m.spans[i].sag >= 0:
-            rho_g = m.elements[e].rho * m.gravity
-            sag = y[m.spans[i].sag] / w.chord[i, 0]
-            w.ten[e, 1] += 2.0 / 3.0 * rho_g * y[m.spans[i].sag] * w.chord[i, 2]
-            w.ten[e, 5] *= 1.0 - 8.0 / 3.0 * sag * sag
-            w.ten[e, 6] = 0.5 * rho_g * s * w.chord[i, 2]
-
-
-@part
-def end_pull(e, at_end, m, w):
-    """The part of the end tension along the chord."""
-    if at_end:
-        return max(w.ten[e, 5] + w.ten[e, 3], 0.0)
-    return max(w.ten[e, 5] - w.ten[e, 3], 0.0)
-
-
-@part
-def end_tension(e, at_end, m, w):
-    """Tension at the first (at_end False) or last end of an element: that of its middle and half its weight."""
-    along = end_pull(e, at_end, m, w)
-    across = w.ten[e, 6]
-    return along if across == 0.0 else math.sqrt(along * along + across * across)
+        rho_g = m.elements[e].rho * m.gravity
+        along, across, pull = 0.5 * rho_g * share * w.spans[i].uz * chord, 0.0, tension
+        if k >= 0:
+            sag = y[k] / chord
+            psi += 2.0 / 3.0 * rho_g * y[k] * w.spans[i].cosine
+            pull = tension * (1.0 - 8.0 / 3.0 * sag * sag)
+            across = 0.5 * rho_g * s * w.spans[i].cosine
+        now.tension = tension
+        now.psi = psi
+        now.energy = stored
+        now.pull = pull
+        _ends(pull, along, across, now)
 
 
 @part
@@ -234,17 +235,15 @@ def _capacity(j, m, w):
     a bar that does not turn holds as a capstan does (Euler and Eytelwein).
     """
     ea, eb = m.gates[j].before, m.gates[j].after
-    ia, ib = m.elements[ea].span, m.elements[eb].span
-    ta, tb = end_tension(ea, True, m, w), end_tension(eb, False, m, w)
+    ua, ub = w.spans[m.elements[ea].span], w.spans[m.elements[eb].span]
+    ta, tb = w.elements[ea].last, w.elements[eb].first
     if m.gates[j].bar > 0.0:
-        cosine = 0.0
-        for c in range(3):
-            cosine += w.unit[ia, c] * w.unit[ib, c]
+        cosine = ua.ux * ub.ux + ua.uy * ub.uy + ua.uz * ub.uz
         wrap = math.acos(min(1.0, max(-1.0, cosine)))
         return (math.exp(m.gates[j].bar * wrap) - 1.0) * min(ta, tb)
-    px = tb * w.unit[ib, 0] - ta * w.unit[ia, 0]
-    py = tb * w.unit[ib, 1] - ta * w.unit[ia, 1]
-    pz = tb * w.unit[ib, 2] - ta * w.unit[ia, 2] - m.gates[j].weight
+    px = tb * ub.ux - ta * ua.ux
+    py = tb * ub.uy - ta * ua.uy
+    pz = tb * ub.uz - ta * ua.uz - m.gates[j].weight
     return m.gates[j].bearing * math.sqrt(px * px + py * py + pz * pz) + m.gates[j].bending * 0.5 * (ta + tb)
 
 
@@ -252,39 +251,35 @@ def _capacity(j, m, w):
 def gate_forces(y, m, w):
     """Force that drives the line through sheaves and interior gates, and the mass it drives."""
     for j in range(len(m.gates)):
-        kind = m.gates[j].kind
-        if kind != SHEAVE and kind != INTERIOR:
+        if m.gates[j].state < 0:
             continue
-        ea, eb = m.gates[j].before, m.gates[j].after
-        weight = m.gravity * (m.elements[ea].rho * w.ten[ea, 4] - m.elements[eb].rho * w.ten[eb, 4])
-        mean = 1.0 + 0.5 * (max(w.strain[ea, 0], 0.0) + max(w.strain[eb, 0], 0.0))
-        w.node[j, 0] = (w.ten[eb, 1] - w.ten[ea, 1] + weight) / mean
-        lump = 0.5 * (m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state])
-        w.node[j, 2] = m.gates[j].mass + lump
-        w.node[j, 3] = 0.0
+        ea, eb, now = m.gates[j].before, m.gates[j].after, w.gates[j]
+        rho_a, rho_b = m.elements[ea].rho, m.elements[eb].rho
+        weight = m.gravity * (rho_a * w.elements[ea].height - rho_b * w.elements[eb].height)
+        now.force = (w.elements[eb].psi - w.elements[ea].psi + weight) / now.stretch
+        now.mass = m.gates[j].mass + 0.5 * (rho_a * y[m.elements[ea].state] + rho_b * y[m.elements[eb].state])
+        now.inflow = 0.0
 
 
 @part
 def gate_motion(dy, m, w):
     """Acceleration of the line at every gate under its driving force, the momentum that flows in and dry friction."""
-    base = 2 * len(m.elements)
     for j in range(len(m.gates)):
-        kind = m.gates[j].kind
-        if kind != SHEAVE and kind != INTERIOR:
+        if m.gates[j].state < 0:
             continue
-        net = w.node[j, 0] + w.node[j, 3]
-        mode = w.mode_g[j]
-        if mode != FREE:
+        now, q = w.gates[j], m.gates[j].event
+        net = now.force + now.inflow
+        if now.mode != FREE:
             cap = _capacity(j, m, w)
-            w.node[j, 1] = cap
-            if mode == STUCK:
-                w.g[base + 2 * j] = w.held[j] * cap - net
-                w.g[base + 2 * j + 1] = w.held[j] * cap + net
+            now.capacity = cap
+            if now.mode == STUCK:
+                w.g[q] = now.held * cap - net
+                w.g[q + 1] = now.held * cap + net
                 net = 0.0
             else:
-                speed = w.flow[j, 1]
-                w.g[base + 2 * j] = mode * speed * SPEED_AS_FORCE
-                w.g[base + 2 * j + 1] = 1.0
-                net -= mode * cap
-                w.power[P_FRICTION] -= cap * mode * speed
-        dy[m.gates[j].state] = net / w.node[j, 2]
+                speed = now.speed
+                w.g[q] = now.mode * speed * SPEED_AS_FORCE
+                w.g[q + 1] = 1.0
+                net -= now.mode * cap
+                w.power[P_FRICTION] -= cap * now.mode * speed
+        dy[m.gates[j].state] = net / now.mass

@@ -112,7 +112,7 @@ def _guard(event, x, record, m, w):
     if x.now[NOW_HOPELESS] > HOPELESS_COUNT:
         return STEP_FAILED
     if x.now[NOW_GUARD_COUNT] > GUARD_COUNT and hold_guard(event, m, w):
-        record.counts[LOGGED] = note(x.now[NOW_T], EV_GUARD, event // 2, 0.0, record.log, record.counts[LOGGED])
+        record.counts[LOGGED] = note(x.now[NOW_T], EV_GUARD, event, 0.0, record.log, record.counts[LOGGED])
         x.now[NOW_GUARD_COUNT] = 0.0
         return STEP_HELD
     return STEP_EVENT
@@ -122,14 +122,14 @@ def _guard(event, x, record, m, w):
 def _try_step(h, y, scale, record, x, m, w):
     """One step, cut at its first event. Returns (what it is, its length, event function, its error)."""
     t, counts = x.now[NOW_T], record.counts
-    ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.gmin, x.first, m, w)
+    ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.first, m, w)
     counts[EVALS] += 6
-    err = error_norm(h, x.k, scale, x.dtmp) if ok else math.inf
+    err = error_norm(h, x.k, scale) if ok else math.inf
     if err > 1.0:
         counts[REJECTED] += 1
         return STEP_REJECTED, h, -1, err
     watch_dips(h, x, w)
-    if not candidate(x.gmin):
+    if not candidate(x):
         return STEP_STANDS, h, -1, err
     prepare_dense(x.k, x.dense)
     theta, event, evals = locate(t, h, y, x, m, w)
@@ -140,7 +140,7 @@ def _try_step(h, y, scale, record, x, m, w):
         if what != STEP_EVENT:
             return what, h, event, err
         h *= theta
-    ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.gmin, x.first, m, w)
+    ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.first, m, w)
     counts[EVALS] += 6
     return (what if ok else STEP_REJECTED), h, event, (err if ok else math.inf)
 
@@ -165,7 +165,8 @@ def _fastest(m, w):
     most = 0.0
     for i in range(len(m.points)):
         if m.points[i].state >= 0:
-            most = max(most, w.vel[i, 0] ** 2 + w.vel[i, 1] ** 2 + w.vel[i, 2] ** 2)
+            p = w.points[i]
+            most = max(most, p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
     return math.sqrt(most)
 
 

@@ -12,14 +12,19 @@ EVENT_TIME_S = 1e-10  # events are located this closely
 MOST_TURNS = 100
 # A dip is looked into when the cubic's lowest place is below zero or above it by less than this share of its depth.
 DIP_MARGIN = 0.02
-TINY = 1e-300
 
 
 @part
-def candidate(gmin):
-    """Whether any event function was seen below zero in the step."""
-    for q in range(len(gmin)):
-        if gmin[q] < 0.0:
+def _suspect(q, x):
+    """Whether an event function was seen below zero in the step, or may have dipped there unseen."""
+    return min(x.first[q], x.dip[q]) <= 1.0
+
+
+@part
+def candidate(x):
+    """Whether any event function is suspect."""
+    for q in range(len(x.first)):
+        if _suspect(q, x):
             return True
     return False
 
@@ -33,7 +38,7 @@ def _negative(t, h, theta, y, at, x, m, w):
     found = False
     for q in range(len(at)):
         at[q] = w.g[q]
-        if x.gmin[q] < 0.0 and w.g[q] < 0.0:
+        if _suspect(q, x) and w.g[q] < 0.0:
             found = True
     return found
 
@@ -41,8 +46,8 @@ def _negative(t, h, theta, y, at, x, m, w):
 @part
 def _seen_by(theta, x):
     """Whether a stage up to theta saw an event function below zero, or a dip is expected there."""
-    for q in range(len(x.gmin)):
-        if x.gmin[q] < 0.0 and (x.first[q] <= theta or x.dip[q] <= theta):
+    for q in range(len(x.first)):
+        if min(x.first[q], x.dip[q]) <= theta:
             return True
     return False
 
@@ -54,7 +59,7 @@ def watch_dips(h, x, w):
     It falls at the step's start and rises at its end, so it has a lowest place inside: that of the cubic through both
     values and slopes (Hermite). In free flight that cubic is nearly exact, so a pulse of any length is seen.
     """
-    for q in range(len(x.gmin)):
+    for q in range(len(x.first)):
         start, end = -h * x.fall_start[q], -h * w.fall[q]
         x.dip[q] = 2.0
         if start >= 0.0 or end <= 0.0:
@@ -68,7 +73,6 @@ def watch_dips(h, x, w):
             continue
         least = low + theta * (start + theta * (c2 + theta * c3))
         if least < DIP_MARGIN * (max(low, high) - least):
-            x.gmin[q] = min(x.gmin[q], least, -TINY)
             x.dip[q] = theta
 
 
@@ -79,8 +83,8 @@ def _next_place(theta, x):
     for s in range(len(NODE)):
         if NODE[s] > theta:
             after = min(after, NODE[s])
-    for q in range(len(x.gmin)):
-        if x.gmin[q] < 0.0 and x.dip[q] > theta:
+    for q in range(len(x.first)):
+        if x.dip[q] > theta:
             after = min(after, x.dip[q])
     return after
 
@@ -102,8 +106,8 @@ def _first_bracket(t, h, y, x, m, w):
 def _guess(low, high, turn, h, x):
     """The next place to look: the first secant of any function below zero at high, now and then the middle."""
     theta = high
-    for q in range(len(x.gmin)):
-        if x.gmin[q] < 0.0 and x.g_high[q] < 0.0:
+    for q in range(len(x.first)):
+        if _suspect(q, x) and x.g_high[q] < 0.0:
             above = max(x.g_low[q], 0.0)
             theta = min(theta, low + (high - low) * above / (above - x.g_high[q]))
     if turn % 3 == 2:
@@ -126,7 +130,7 @@ def locate(t, h, y, x, m, w):
     if high > 1.5:
         return high, -1, evals
     low = 0.0
-    for q in range(len(x.gmin)):
+    for q in range(len(x.first)):
         x.g_low[q] = x.g_start[q]
     for turn in range(MOST_TURNS):
         if (high - low) * h < EVENT_TIME_S:
@@ -135,14 +139,14 @@ def locate(t, h, y, x, m, w):
         evals += 1
         if _negative(t, h, theta, y, x.g_mid, x, m, w):
             high = theta
-            for q in range(len(x.gmin)):
+            for q in range(len(x.first)):
                 x.g_high[q] = x.g_mid[q]
         else:
             low = theta
-            for q in range(len(x.gmin)):
+            for q in range(len(x.first)):
                 x.g_low[q] = x.g_mid[q]
     which = -1
-    for q in range(len(x.gmin)):
-        if x.gmin[q] < 0.0 and x.g_high[q] < 0.0 and (which < 0 or x.g_low[q] < x.g_low[which]):
+    for q in range(len(x.first)):
+        if _suspect(q, x) and x.g_high[q] < 0.0 and (which < 0 or x.g_low[q] < x.g_low[which]):
             which = q
     return high, which, evals

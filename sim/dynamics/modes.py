@@ -1,7 +1,4 @@
-"""What happens at an event: the mode that ended its validity gives way to the next one.
-
-Event functions lie in the order elements, gates, contacts, drives (two each), points (one each).
-"""
+"""What happens at an event: the mode that ended its validity gives way to the next one."""
 
 from __future__ import annotations
 
@@ -16,6 +13,10 @@ from sim.dynamics.tables import (
     LIMIT_PLUS,
     LIVE,
     MOVING,
+    ON_CONTACT,
+    ON_DRIVE,
+    ON_ELEMENT,
+    ON_GATE,
     SLACK,
     SLIDE_MINUS,
     SLIDE_PLUS,
@@ -69,41 +70,34 @@ def _word(before, after, slack_word, taut_word):
 @part
 def switch(q, y, m, w):
     """Change the mode whose event function q fell below zero. Returns (word, index of the part)."""
-    n_e, n_g, n_c, n_d = len(m.elements), len(m.gates), len(m.contacts), len(m.drives)
-    second = q % 2 == 1
-    if q < 2 * n_e:
-        e = q // 2
-        before = w.mode_e[e]
-        w.mode_e[e] = _one_sided(before, second, m.elements[e].law == DAMP_PURE, m.elements[e].tau)
-        return _word(before, w.mode_e[e], EV_SLACK, EV_TAUT), e
-    q -= 2 * n_e
-    if q < 2 * n_g:
-        j = q // 2
-        if w.mode_g[j] == STUCK:
-            w.mode_g[j] = SLIDE_MINUS if second else SLIDE_PLUS
-            w.held[j] = 1.0
-            return EV_SLIDE, j
-        w.mode_g[j] = STUCK
-        y[m.gates[j].state] = 0.0
-        return EV_STICK, j
-    q -= 2 * n_g
-    if q < 2 * n_c:
-        c = q // 2
-        before = w.mode_c[c]
-        w.mode_c[c] = _one_sided(before, second, False, m.contacts[c].tau)
-        return _word(before, w.mode_c[c], EV_LIFT, EV_CONTACT), c
-    q -= 2 * n_c
-    if q < 2 * n_d:
-        d = q // 2
-        if w.mode_b[d] == STUCK:
-            w.mode_b[d] = SLIDE_MINUS if second else SLIDE_PLUS
-            w.held[n_g + d] = 1.0
-            return EV_SLIP, d
-        w.mode_b[d] = STUCK
-        y[m.drives[d].state + 1] = 0.0
-        return EV_STAND, d
-    i = q - 2 * n_d
-    w.mode_p[i] = MOVING
+    on, i, second = m.events[q].on, m.events[q].index, m.events[q].second == 1
+    if on == ON_ELEMENT:
+        before = w.elements[i].mode
+        after = _one_sided(before, second, m.elements[i].law == DAMP_PURE, m.elements[i].tau)
+        w.elements[i].mode = after
+        return _word(before, after, EV_SLACK, EV_TAUT), i
+    if on == ON_GATE:
+        if w.gates[i].mode == STUCK:
+            w.gates[i].mode = SLIDE_MINUS if second else SLIDE_PLUS
+            w.gates[i].held = 1.0
+            return EV_SLIDE, i
+        w.gates[i].mode = STUCK
+        y[m.gates[i].state] = 0.0
+        return EV_STICK, i
+    if on == ON_CONTACT:
+        before = w.contacts[i].mode
+        after = _one_sided(before, second, False, m.contacts[i].tau)
+        w.contacts[i].mode = after
+        return _word(before, after, EV_LIFT, EV_CONTACT), i
+    if on == ON_DRIVE:
+        if w.drives[i].brake == STUCK:
+            w.drives[i].brake = SLIDE_MINUS if second else SLIDE_PLUS
+            w.drives[i].held = 1.0
+            return EV_SLIP, i
+        w.drives[i].brake = STUCK
+        y[m.drives[i].state + 1] = 0.0
+        return EV_STAND, i
+    w.points[i].mode = MOVING
     return EV_OFF_PLATFORM, i
 
 
@@ -119,13 +113,13 @@ def note(t, word, index, value, log, logged):
 def event_value(word, i, m, w):
     """The figure of an event: rate of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
     if word == EV_SLACK or word == EV_TAUT or word == EV_LIMIT or word == EV_UNLIMIT:
-        return w.strain[i, 1] * m.elements[i].share * w.chord[m.elements[i].span, 0]
+        return w.elements[i].rate * m.elements[i].share * w.spans[m.elements[i].span].length
     if word == EV_STICK or word == EV_SLIDE:
-        return w.node[i, 0]
+        return w.gates[i].force
     if word == EV_STAND or word == EV_SLIP:
-        return w.node[len(m.gates) + i, 0]
+        return w.drives[i].pull
     if word == EV_CONTACT or word == EV_LIFT:
-        return w.vel[m.contacts[i].point, 2]
+        return w.points[m.contacts[i].point].vz
     return 0.0
 
 
@@ -164,17 +158,13 @@ def hold_guard(q, m, w):
 
     Returns False where the event is none of friction.
     """
-    n_e, n_g, n_c = len(m.elements), len(m.gates), len(m.contacts)
-    if 2 * n_e <= q < 2 * (n_e + n_g):
-        j = (q - 2 * n_e) // 2
-        if w.mode_g[j] == FREE:
-            return False
-        w.mode_g[j] = STUCK
-        w.held[j] = 1.001
+    on, i = m.events[q].on, m.events[q].index
+    if on == ON_GATE and w.gates[i].mode != FREE:
+        w.gates[i].mode = STUCK
+        w.gates[i].held = 1.001
         return True
-    q -= 2 * (n_e + n_g + n_c)
-    if 0 <= q < 2 * len(m.drives) and w.mode_d[q // 2] == LIVE:
-        w.mode_b[q // 2] = STUCK
-        w.held[n_g + q // 2] = 1.001
+    if on == ON_DRIVE and w.drives[i].mode == LIVE:
+        w.drives[i].brake = STUCK
+        w.drives[i].held = 1.001
         return True
     return False

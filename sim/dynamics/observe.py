@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 
-from sim.dynamics.forces import drive_motion, end_pull, end_tension
+from sim.dynamics.forces import drive_motion
 from sim.dynamics.jit import compiled, part
+from sim.dynamics.rhs import spring_force
 from sim.dynamics.tables import (
     FOLLOWING,
     MOVING,
@@ -37,68 +38,53 @@ def _span_tension(i, m, w):
     """Largest tension anywhere in a span (N): its elements' ends."""
     most = 0.0
     for e in range(m.spans[i].first, m.spans[i].first + m.spans[i].count):
-        most = max(most, end_tension(e, False, m, w), end_tension(e, True, m, w))
+        most = max(most, w.elements[e].first, w.elements[e].last)
     return most
 
 
 @part
 def _gate_tension(j, m, w):
     """Tension at a line's end (N)."""
-    if m.gates[j].after >= 0:
-        return end_tension(m.gates[j].after, False, m, w)
-    return end_tension(m.gates[j].before, True, m, w)
+    return w.elements[m.gates[j].after].first if m.gates[j].after >= 0 else w.elements[m.gates[j].before].last
 
 
 @part
-def _leg(e, at_end, c, m, w):
-    """Component c of the pull of an element's end on what it meets (N): along the chord, and the weight across it."""
-    i = m.elements[e].span
-    along = end_pull(e, at_end, m, w)
-    force = -along * w.unit[i, c] if at_end else along * w.unit[i, c]
-    across = w.ten[e, 6]
+def _leg(along, e, m, w):
+    """Pull (x, y, z) of an element's end on what it meets (N): along the chord, and the weight across it."""
+    u, across = w.spans[m.elements[e].span], w.elements[e].across
+    x, y, z = along * u.ux, along * u.uy, along * u.uz
     if across > 0.0:
-        down = w.unit[i, 2] * w.unit[i, c] - (1.0 if c == 2 else 0.0)
-        force += across * down / w.chord[i, 2]
-    return force
+        down = across / u.cosine
+        x, y, z = x + down * u.uz * u.ux, y + down * u.uz * u.uy, z + down * (u.uz * u.uz - 1.0)
+    return x, y, z
 
 
 @part
 def _pin_load(first, m, w):
     """Force on a sheave's pin or a tied end (N): all legs on it and its own weight."""
-    total = 0.0
-    for c in range(3):
-        force = -m.gates[first].weight if c == 2 else 0.0
-        j = first
-        while j >= 0:
-            if m.gates[j].before >= 0:
-                force += _leg(m.gates[j].before, True, c, m, w)
-            if m.gates[j].after >= 0:
-                force += _leg(m.gates[j].after, False, c, m, w)
-            j = m.gates[j].also
-        total += force * force
-    return math.sqrt(total)
+    fx, fy, fz, j = 0.0, 0.0, -m.gates[first].weight, first
+    while j >= 0:
+        for last in range(2):
+            e = m.gates[j].after if last == 0 else m.gates[j].before
+            if e >= 0:
+                x, y, z = _leg(w.elements[e].pull_first if last == 0 else -w.elements[e].pull_last, e, m, w)
+                fx, fy, fz = fx + x, fy + y, fz + z
+        j = m.gates[j].also
+    return math.sqrt(fx * fx + fy * fy + fz * fz)
 
 
 @part
-def _spring_force(k, m, w):
+def _spring_load(k, m, w):
     """Force a mount carries (N)."""
-    total = 0.0
-    i, o = m.springs[k].point, m.springs[k].other
-    rest = (m.springs[k].x, m.springs[k].y, m.springs[k].z)
-    load = (m.springs[k].px, m.springs[k].py, m.springs[k].pz)
-    for x in range(3):
-        away = w.pos[i, x] - (w.pos[o, x] if o >= 0 else rest[x])
-        speed = w.vel[i, x] - (w.vel[o, x] if o >= 0 else 0.0)
-        force = load[x] - m.springs[k].stiffness * away - m.springs[k].damping * speed
-        total += force * force
-    return math.sqrt(total)
+    fx, fy, fz, _ = spring_force(k, m, w)
+    return math.sqrt(fx * fx + fy * fy + fz * fz)
 
 
 @part
 def _felt(i, dy, m, w):
     """Acceleration a point feels (m/s2): its own less gravity; gravity itself for one that is held."""
     k = m.points[i].state
-    if k < 0 or w.mode_p[i] != MOVING:
+    if k < 0 or w.points[i].mode != MOVING:
         return m.gravity
     ax, ay, az = dy[k + 3], dy[k + 4], dy[k + 5] + m.gravity
     return math.sqrt(ax * ax + ay * ay + az * az)
@@ -116,30 +102,38 @@ def _drive_force(d, m, w):
 
 
 @part
-def _held_force(i, m, w):
+def _speed(i, w):
+    """Speed of a point (m/s)."""
+    p = w.points[i]
+    return math.sqrt(p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
+
+
+@part
+def _held_force(i, w):
     """What holds a held or standing point (N); nothing once it moves."""
-    if w.mode_p[i] == MOVING:
+    p = w.points[i]
+    if p.mode == MOVING:
         return 0.0
-    return math.sqrt(w.frc[i, 0] ** 2 + w.frc[i, 1] ** 2 + w.frc[i, 2] ** 2)
+    return math.sqrt(p.fx * p.fx + p.fy * p.fy + p.fz * p.fz)
 
 
 @part
 def _contact_force(k, m, w):
     """Push of the floor (N)."""
-    if w.mode_c[k] == SLACK:
+    if w.contacts[k].mode == SLACK:
         return 0.0
-    i = m.contacts[k].point
-    depth = m.contacts[k].level + m.contacts[k].below - w.pos[i, 2]
-    return max(0.0, m.contacts[k].stiffness * (depth - m.contacts[k].tau * w.vel[i, 2]))
+    p = w.points[m.contacts[k].point]
+    depth = m.contacts[k].level + m.contacts[k].below - p.z
+    return max(0.0, m.contacts[k].stiffness * (depth - m.contacts[k].tau * p.vz))
 
 
 @part
 def _paid_out(t, d, y, m, w):
     """Line paid out at a drive (m) and its speed (m/s)."""
-    if w.mode_d[d] == FOLLOWING:
+    if w.drives[d].mode == FOLLOWING:
         return drive_motion(t, d, m, w)
     k = m.drives[d].state
-    return y[k], 0.0 if w.mode_b[d] == STUCK else y[k + 1]
+    return y[k], 0.0 if w.drives[d].brake == STUCK else y[k + 1]
 
 
 @compiled
@@ -155,25 +149,25 @@ def observe(t, y, dy, out, m, w):
         elif kind == OBS_END:
             value = _gate_tension(i, m, w)
         elif kind == OBS_ELEMENT:
-            value = w.ten[i, 0]
+            value = w.elements[i].tension
         elif kind == OBS_DRIVE:
             value = _drive_force(i, m, w)
         elif kind == OBS_SPRING:
-            value = _spring_force(i, m, w)
+            value = _spring_load(i, m, w)
         elif kind == OBS_G or kind == OBS_FELT:
             value = _felt(i, dy, m, w)
         elif kind == OBS_X:
-            value = w.pos[i, 0]
+            value = w.points[i].x
         elif kind == OBS_Y:
-            value = w.pos[i, 1]
+            value = w.points[i].y
         elif kind == OBS_Z:
-            value = w.pos[i, 2]
+            value = w.points[i].z
         elif kind == OBS_VZ:
-            value = w.vel[i, 2]
+            value = w.points[i].vz
         elif kind == OBS_SPEED:
-            value = math.sqrt(w.vel[i, 0] ** 2 + w.vel[i, 1] ** 2 + w.vel[i, 2] ** 2)
+            value = _speed(i, w)
         elif kind == OBS_HELD:
-            value = _held_force(i, m, w)
+            value = _held_force(i, w)
         elif kind == OBS_CONTACT:
             value = _contact_force(i, m, w)
         elif kind == OBS_PAID:

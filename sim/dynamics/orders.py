@@ -75,8 +75,7 @@ class Scratch(NamedTuple):
     tmp: Floats
     dtmp: Floats
     end: Floats  # the state at the step's end
-    gmin: Floats  # least value of every event function in the step, ...
-    first: Floats  # ... and where it first fell below zero
+    first: Floats  # where in the step every event function was first seen below zero, 2 if nowhere
     g_start: Floats
     fall_start: Floats  # w.fall at the step's start
     dip: Floats  # where in the step an event function may have its lowest place, 2 if nowhere
@@ -103,7 +102,6 @@ def new_scratch(states: int, events: int, observables: int) -> Scratch:
         tmp=z(n),
         dtmp=z(n),
         end=z(n),
-        gmin=z(q),
         first=z(q),
         g_start=z(q),
         fall_start=z(q),

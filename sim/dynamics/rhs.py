@@ -20,7 +20,6 @@ from sim.dynamics.loads import element_loads
 from sim.dynamics.tables import (
     DAMP_LIMITED,
     FOLLOWING,
-    INTERIOR,
     LIVE,
     MOVING,
     P_BRAKE,
@@ -28,7 +27,6 @@ from sim.dynamics.tables import (
     P_DRIVE,
     P_FLOOR,
     P_SPRING,
-    SHEAVE,
     SLACK,
     SPEED_AS_FORCE,
     STANDING,
@@ -39,119 +37,132 @@ from sim.dynamics.tables import (
 @part
 def _drives(t, y, dy, m, w):
     """Acceleration of live drives: moving mass under line pull and brake; power of every drive into the line."""
-    base = 2 * (len(m.elements) + len(m.gates) + len(m.contacts))
-    n_g = len(m.gates)
     for d in range(len(m.drives)):
         pull, feed = 0.0, 0.0
         j = m.drives[d].gate
         while j >= 0:
             e = m.gates[j].after if m.gates[j].after >= 0 else m.gates[j].before
-            middle = w.ten[e, 4]
-            inflow = m.gates[j].sign * w.flow[j, 0]
-            height = w.pos[m.gates[j].point, 2]
+            now = w.elements[e]
+            inflow = m.gates[j].sign * w.gates[j].flow
             rho_g = m.elements[e].rho * m.gravity
-            pull += (w.ten[e, 1] + m.gates[j].wound_energy + rho_g * (height - middle)) / (
-                1.0 + m.gates[j].wound_strain
-            )
-            feed += (rho_g * middle - w.ten[e, 1]) * inflow
+            rise = w.points[m.gates[j].point].z - now.height
+            pull += (now.psi + m.gates[j].wound_energy + rho_g * rise) / (1.0 + m.gates[j].wound_strain)
+            feed += (rho_g * now.height - now.psi) * inflow
             j = m.gates[j].also
         w.power[P_DRIVE] += feed
-        w.node[n_g + d, 0] = pull
-        k = m.drives[d].state
-        if w.mode_d[d] == FOLLOWING:
-            dy[k] = 0.0
-            dy[k + 1] = 0.0
+        drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
+        drive.pull = pull
+        dy[k] = 0.0
+        dy[k + 1] = 0.0
+        if drive.mode == FOLLOWING:
             continue
-        cap, mode = brake_capacity(t, d, m, w), w.mode_b[d]
-        w.node[n_g + d, 1] = cap
-        if mode == STUCK:
-            dy[k] = 0.0
-            dy[k + 1] = 0.0
-            w.g[base + 2 * d] = w.held[n_g + d] * cap - pull
-            w.g[base + 2 * d + 1] = w.held[n_g + d] * cap + pull
+        cap, brake = brake_capacity(t, d, m, w), drive.brake
+        drive.capacity = cap
+        if brake == STUCK:
+            w.g[q] = drive.held * cap - pull
+            w.g[q + 1] = drive.held * cap + pull
             continue
         speed = y[k + 1]
-        w.g[base + 2 * d] = mode * speed * SPEED_AS_FORCE
-        w.g[base + 2 * d + 1] = 1.0
+        w.g[q] = brake * speed * SPEED_AS_FORCE
+        w.g[q + 1] = 1.0
         dy[k] = speed
-        dy[k + 1] = (pull - mode * cap) / m.drives[d].mass
+        dy[k + 1] = (pull - brake * cap) / m.drives[d].mass
         w.power[P_DRIVE] += pull * speed
-        w.power[P_BRAKE] -= mode * cap * speed
+        w.power[P_BRAKE] -= brake * cap * speed
+
+
+@part
+def spring_force(k, m, w):
+    """Force (x, y, z) of a mount or a lagging body mass on its point (N), and the speed of its travel squared."""
+    p, st, c = w.points[m.springs[k].point], m.springs[k].stiffness, m.springs[k].damping
+    x, y, z, vx, vy, vz = p.x, p.y, p.z, p.vx, p.vy, p.vz
+    if m.springs[k].other >= 0:
+        o = w.points[m.springs[k].other]
+        x, y, z, vx, vy, vz = x - o.x, y - o.y, z - o.z, vx - o.vx, vy - o.vy, vz - o.vz
+    else:
+        x, y, z = x - m.springs[k].x, y - m.springs[k].y, z - m.springs[k].z
+    fx = m.springs[k].px - st * x - c * vx
+    fy = m.springs[k].py - st * y - c * vy
+    fz = m.springs[k].pz - st * z - c * vz
+    return fx, fy, fz, vx * vx + vy * vy + vz * vz
 
 
 @part
 def _springs(m, w):
     """Mounts and lagging body masses: linear spring and damper in all directions."""
     for k in range(len(m.springs)):
-        i, o, st, c = m.springs[k].point, m.springs[k].other, m.springs[k].stiffness, m.springs[k].damping
-        rest = (m.springs[k].x, m.springs[k].y, m.springs[k].z)
-        load = (m.springs[k].px, m.springs[k].py, m.springs[k].pz)
-        for x in range(3):
-            away = w.pos[i, x] - (w.pos[o, x] if o >= 0 else rest[x])
-            speed = w.vel[i, x] - (w.vel[o, x] if o >= 0 else 0.0)
-            force = load[x] - st * away - c * speed
-            w.frc[i, x] += force
-            if o >= 0:
-                w.frc[o, x] -= force
-            w.power[P_SPRING] -= c * speed * speed
+        fx, fy, fz, speed2 = spring_force(k, m, w)
+        p = w.points[m.springs[k].point]
+        p.fx += fx
+        p.fy += fy
+        p.fz += fz
+        if m.springs[k].other >= 0:
+            o = w.points[m.springs[k].other]
+            o.fx -= fx
+            o.fy -= fy
+            o.fz -= fz
+        w.power[P_SPRING] -= m.springs[k].damping * speed2
 
 
 @part
 def _floor(m, w):
     """One-sided floor: spring and limited damper upwards, a dashpot along it while in contact."""
-    base = 2 * (len(m.elements) + len(m.gates))
     for k in range(len(m.contacts)):
-        i = m.contacts[k].point
-        depth = m.contacts[k].level + m.contacts[k].below - w.pos[i, 2]
-        mode, st = w.mode_c[k], m.contacts[k].stiffness
-        if mode == SLACK or w.mode_p[i] != MOVING:
-            w.g[base + 2 * k] = -depth * st if w.mode_p[i] == MOVING else 1.0
-            w.g[base + 2 * k + 1] = 1.0
-            w.fall[base + 2 * k] = -w.vel[i, 2] * st
+        p, q = w.points[m.contacts[k].point], m.contacts[k].event
+        depth = m.contacts[k].level + m.contacts[k].below - p.z
+        mode, st = w.contacts[k].mode, m.contacts[k].stiffness
+        if mode == SLACK or p.mode != MOVING:
+            w.g[q] = -depth * st if p.mode == MOVING else 1.0
+            w.g[q + 1] = 1.0
+            w.fall[q] = -p.vz * st
             continue
-        w.fall[base + 2 * k] = 0.0
-        viscous = -m.contacts[k].tau * st * w.vel[i, 2]
+        w.fall[q] = 0.0
+        viscous = -m.contacts[k].tau * st * p.vz
         force = st * depth
         push = limited(force, viscous, mode)
-        w.g[base + 2 * k], w.g[base + 2 * k + 1] = borders(force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau)
+        w.g[q], w.g[q + 1] = borders(force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau)
         drag = m.contacts[k].drag
-        w.frc[i, 2] += push
-        w.frc[i, 0] -= drag * w.vel[i, 0]
-        w.frc[i, 1] -= drag * w.vel[i, 1]
-        w.power[P_FLOOR] += (push - force) * w.vel[i, 2] - drag * (w.vel[i, 0] ** 2 + w.vel[i, 1] ** 2)
+        p.fx -= drag * p.vx
+        p.fy -= drag * p.vy
+        p.fz += push
+        w.power[P_FLOOR] += (push - force) * p.vz - drag * (p.vx * p.vx + p.vy * p.vy)
 
 
 @part
 def _points(dy, m, w):
     """Weight, drag and acceleration of every point; the load on points that are held or stand."""
-    base = 2 * (len(m.elements) + len(m.gates) + len(m.contacts) + len(m.drives))
     for i in range(len(m.points)):
         k = m.points[i].state
         if k < 0:
             continue
-        w.frc[i, 2] -= m.points[i].mass * m.gravity
-        mode = w.mode_p[i]
-        w.g[base + i] = 1.0
-        if mode != MOVING:
-            if mode == STANDING:
-                w.g[base + i] = -w.frc[i, 2]
+        p = w.points[i]
+        p.fz -= m.points[i].mass * m.gravity
+        if p.mode != MOVING:
+            if p.mode == STANDING:
+                w.g[m.points[i].event] = -p.fz
             for c in range(6):
                 dy[k + c] = 0.0
             continue
+        if m.points[i].event >= 0:
+            w.g[m.points[i].event] = 1.0
         if m.points[i].drag_area > 0.0:
-            speed = math.sqrt(w.vel[i, 0] ** 2 + w.vel[i, 1] ** 2 + w.vel[i, 2] ** 2)
+            speed = math.sqrt(p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
             drag = 0.5 * m.air * m.points[i].drag_area * speed
-            for c in range(3):
-                w.frc[i, c] -= drag * w.vel[i, c]
+            p.fx -= drag * p.vx
+            p.fy -= drag * p.vy
+            p.fz -= drag * p.vz
             w.power[P_DRAG] -= drag * speed * speed
-        inverse = 1.0 / w.mass[i]
         if m.points[i].guided == 1:
             gx, gy, gz = m.points[i].gx, m.points[i].gy, m.points[i].gz
-            along = gx * w.frc[i, 0] + gy * w.frc[i, 1] + gz * w.frc[i, 2]
-            w.frc[i, 0], w.frc[i, 1], w.frc[i, 2] = along * gx, along * gy, along * gz
-        for c in range(3):
-            dy[k + c] = w.vel[i, c]
-            dy[k + 3 + c] = w.frc[i, c] * inverse
+            along = gx * p.fx + gy * p.fy + gz * p.fz
+            p.fx, p.fy, p.fz = along * gx, along * gy, along * gz
+        inverse = 1.0 / p.mass
+        dy[k] = p.vx
+        dy[k + 1] = p.vy
+        dy[k + 2] = p.vz
+        dy[k + 3] = p.fx * inverse
+        dy[k + 4] = p.fy * inverse
+        dy[k + 5] = p.fz * inverse
 
 
 @compiled
@@ -177,42 +188,48 @@ def rhs(t, y, dy, m, w):
     return True
 
 
+@part
+def _spring_energy(k, m, w):
+    """Energy a spring stores (J), less what its load at no travel does."""
+    p = w.points[m.springs[k].point]
+    x, y, z = p.x, p.y, p.z
+    if m.springs[k].other >= 0:
+        o = w.points[m.springs[k].other]
+        x, y, z = x - o.x, y - o.y, z - o.z
+    else:
+        x, y, z = x - m.springs[k].x, y - m.springs[k].y, z - m.springs[k].z
+    stored = 0.5 * m.springs[k].stiffness * (x * x + y * y + z * z)
+    return stored - m.springs[k].px * x - m.springs[k].py * y - m.springs[k].pz * z
+
+
 @compiled
 def energy(y, m, w):
     """Kinetic and potential energy (J) of the state last passed to rhs, and of its modes."""
     kinetic, potential = 0.0, 0.0
     for j in range(len(m.gates)):
-        if m.gates[j].kind == SHEAVE or m.gates[j].kind == INTERIOR:
-            ea, eb = m.gates[j].before, m.gates[j].after
-            lump = m.elements[ea].rho * y[m.elements[ea].state] + m.elements[eb].rho * y[m.elements[eb].state]
-            kinetic += 0.5 * (m.gates[j].mass + 0.5 * lump) * w.flow[j, 1] ** 2
+        if m.gates[j].state >= 0:
+            kinetic += 0.5 * w.gates[j].mass * w.gates[j].speed * w.gates[j].speed
     for e in range(len(m.elements)):
-        i, s = m.elements[e].span, y[m.elements[e].state]
-        if w.mode_e[e] != SLACK:
-            potential += s * w.ten[e, 2]
+        k, s = m.spans[m.elements[e].span].sag, y[m.elements[e].state]
         weight = m.elements[e].rho * m.gravity * s
-        potential += weight * w.ten[e, 4]
-        k = m.spans[i].sag
+        potential += s * w.elements[e].energy + weight * w.elements[e].height
         if k >= 0:
-            potential -= 2.0 / 3.0 * weight * y[k] * w.chord[i, 2]
-            kinetic += 4.0 / 15.0 * m.elements[e].rho * s * y[k + 1] ** 2
+            potential -= 2.0 / 3.0 * weight * y[k] * w.spans[m.elements[e].span].cosine
+            kinetic += 4.0 / 15.0 * m.elements[e].rho * s * y[k + 1] * y[k + 1]
     for i in range(len(m.points)):
         if m.points[i].state >= 0:
-            kinetic += 0.5 * w.mass[i] * (w.vel[i, 0] ** 2 + w.vel[i, 1] ** 2 + w.vel[i, 2] ** 2)
-            potential += m.points[i].mass * m.gravity * w.pos[i, 2]
+            p = w.points[i]
+            kinetic += 0.5 * p.mass * (p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
+            potential += m.points[i].mass * m.gravity * p.z
     for d in range(len(m.drives)):
-        if w.mode_d[d] == LIVE and w.mode_b[d] != STUCK:
-            kinetic += 0.5 * m.drives[d].mass * y[m.drives[d].state + 1] ** 2
+        if w.drives[d].mode == LIVE and w.drives[d].brake != STUCK:
+            speed = y[m.drives[d].state + 1]
+            kinetic += 0.5 * m.drives[d].mass * speed * speed
     for k in range(len(m.springs)):
-        i, o = m.springs[k].point, m.springs[k].other
-        rest = (m.springs[k].x, m.springs[k].y, m.springs[k].z)
-        load = (m.springs[k].px, m.springs[k].py, m.springs[k].pz)
-        for x in range(3):
-            away = w.pos[i, x] - (w.pos[o, x] if o >= 0 else rest[x])
-            potential += 0.5 * m.springs[k].stiffness * away * away - load[x] * away
+        potential += _spring_energy(k, m, w)
     for k in range(len(m.contacts)):
-        i = m.contacts[k].point
-        if w.mode_c[k] != SLACK and w.mode_p[i] == MOVING:
-            depth = m.contacts[k].level + m.contacts[k].below - w.pos[i, 2]
+        p = w.points[m.contacts[k].point]
+        if w.contacts[k].mode != SLACK and p.mode == MOVING:
+            depth = m.contacts[k].level + m.contacts[k].below - p.z
             potential += 0.5 * m.contacts[k].stiffness * depth * depth
     return kinetic, potential

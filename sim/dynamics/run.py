@@ -82,21 +82,18 @@ def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
     for j, gate in enumerate(m.gates):
         if gate["kind"] == tb.DRIVE_END:
             e = int(gate["after"] if gate["after"] >= 0 else gate["before"])
-            strain = max(float(w.strain[e, 0]), 0.0)
+            strain = max(float(w.elements[e]["strain"]), 0.0)
             m.gates[j]["wound_strain"] = strain
-            m.gates[j]["wound_energy"] = float(w.ten[e, 2]) if strain > 0 else 0.0
+            m.gates[j]["wound_energy"] = float(w.elements[e]["energy"]) if strain > 0 else 0.0
 
 
 def begin(rig: Rig, start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
     """State and scratch of a run that begins at rest."""
     w = tb.new_work(m)
-    w.mode_e[:] = start.mode_e
-    w.mode_g[:] = start.mode_g
-    w.mode_p[:] = start.layout.start_modes
-    w.piece[:, 1] = 1
-    for i, p in enumerate(rig.points):
-        if p.start == "fixed":
-            w.pos[i] = p.position_m
+    w.elements["mode"] = start.mode_e
+    w.gates["mode"] = start.mode_g
+    w.points["mode"] = start.layout.start_modes
+    w.drives["piece_end"] = 1
     return start.state.copy(), w
 
 
@@ -180,8 +177,7 @@ def static_values(of: Ready) -> Mapping[str, float]:
     from sim.dynamics.observe import observe
 
     m, start = of.start.model, of.start
-    still = np.zeros((1, 4))
-    m = m._replace(motion_t=np.zeros(1), motion_c=still, motion_corner=np.ones(1, np.int64))
+    m = m._replace(motions=tb.still_motion())
     y, w = begin(of.rig, start, m)
     dy, out = np.zeros(len(y)), np.zeros(len(of.columns))
     rhs(0.0, y, dy, m, w)

@@ -52,7 +52,7 @@ def state_scales(start: Start) -> NDArray:
 
 def _stiffness(m: tb.Model, e: int) -> float:
     """Largest stiffness of an element's stretch curve (N)."""
-    return float(m.curve_c[m.elements[e]["curve"], :, 1].max())
+    return float(m.curves["c1"][m.elements[e]["curve"]].max())
 
 
 def _sag_scale(m: tb.Model, y: NDArray, i: int, k: float, ref: float, scale: NDArray) -> None:
@@ -66,4 +66,4 @@ def _sag_scale(m: tb.Model, y: NDArray, i: int, k: float, ref: float, scale: NDA
 
 def event_rounding(start: Start, tolerance: float) -> NDArray:
     """How far below zero (N) each event function may be and still count as zero."""
-    return np.full(tb.event_count(start.model), EVENT_ROUNDING * tolerance * start.reference_N)
+    return np.full(len(start.model.events), EVENT_ROUNDING * tolerance * start.reference_N)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import Layout, add_gate_mass, assemble
+from sim.dynamics.curve import curve_of
 from sim.dynamics.cutting import Balance, balance, free_points, start_positions
 from sim.dynamics.equilibrium import find_rest
 from sim.dynamics.rhs import rhs
@@ -59,10 +60,8 @@ def _cut_lengths(rig: Rig, lay: Layout, at: NDArray, tension: Balance) -> NDArra
     for line in rig.lines:
         path = _path(rig, line, at)
         curve = lay.curves[line.name]
-        x, c = m.curve_x[curve][np.isfinite(m.curve_x[curve])], m.curve_c[curve]
-        shares = [
-            p / (1.0 + strain_at(x, c[: len(x)], t)) for p, t in zip(path, tension.tension_N[line.name], strict=True)
-        ]
+        x, c = curve_of(m.curves, curve)
+        shares = [p / (1.0 + strain_at(x, c, t)) for p, t in zip(path, tension.tension_N[line.name], strict=True)]
         if line.cut.slack_m is not None:
             shares[_slack_span(rig, line)] += line.cut.slack_m
         if line.cut.length_m is not None:
@@ -77,9 +76,7 @@ def _cut_lengths(rig: Rig, lay: Layout, at: NDArray, tension: Balance) -> NDArra
 
 def _slope_at(m: tb.Model, e: int, tension: float) -> float:
     """Stiffness f' (N) of an element's line at a tension."""
-    curve = int(m.elements[e]["curve"])
-    x = m.curve_x[curve][np.isfinite(m.curve_x[curve])]
-    c = m.curve_c[curve][: len(x)]
+    x, c = curve_of(m.curves, int(m.elements[e]["curve"]))
     return slope_at(x, c, strain_at(x, c, tension))
 
 
@@ -144,7 +141,8 @@ def _hold_mounts(m: tb.Model, w: tb.Work, y: NDArray) -> None:
     rhs(0.0, y, dy, m, w)
     for row in m.springs:
         if row["other"] < 0:
-            row["px"], row["py"], row["pz"] = -w.frc[row["point"]]
+            on = w.points[row["point"]]
+            row["px"], row["py"], row["pz"] = -on["fx"], -on["fy"], -on["fz"]
 
 
 def _reference(rig: Rig) -> float:
@@ -171,8 +169,8 @@ def _sag_remarks(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work, y: NDArray) -> 
         for k, i in enumerate(lay.line_spans[line.name]):
             if m.spans[i]["sag"] < 0:
                 continue
-            ratio = y[m.spans[i]["sag"]] / w.chord[i, 0]
-            cosine = w.chord[i, 2]
+            ratio = y[m.spans[i]["sag"]] / w.spans[i]["length"]
+            cosine = w.spans[i]["cosine"]
             limit = next(v for c, v in SAG_RANGE if cosine >= c)
             if ratio > limit:
                 out.append(
@@ -206,7 +204,7 @@ def start_at_rest(rig: Rig) -> Start:
         layout=lay,
         model=m,
         state=rest.state,
-        mode_e=w.mode_e.copy(),
+        mode_e=w.elements["mode"].copy(),
         mode_g=_friction_modes(m),
         reference_N=reference,
         remarks=tuple(_sag_remarks(rig, lay, m, w, rest.state)),
@@ -215,13 +213,10 @@ def start_at_rest(rig: Rig) -> Start:
 
 def _set_modes_for_rest(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work) -> None:
     """Held and standing points stay; springs of mounts stay; everything else may move."""
-    w.mode_p[:] = lay.start_modes
+    w.points["mode"] = lay.start_modes
     for spring in rig.springs:
         if spring.other is None:
-            w.mode_p[rig.index(spring.point)] = tb.HELD
-    for i, p in enumerate(rig.points):
-        if p.start == "fixed":
-            w.pos[i] = p.position_m
+            w.points["mode"][rig.index(spring.point)] = tb.HELD
 
 
 def _no_rest(rig: Rig, m: tb.Model, where: str, force: float) -> str:

@@ -16,6 +16,9 @@ FLOAT, INT = np.float64, np.int64
 # Gate kinds.
 TIED, SHEAVE, INTERIOR, DRIVE_END = 0, 1, 2, 3
 
+# How an element's end moves: tied to its point, running over a sheave or a drum, or with the line inside a span.
+ENDS_TIED, ENDS_RUNNING, ENDS_INSIDE = 0, 1, 2
+
 # Modes of an element of line, and of the floor contact: each is one smooth law until its event.
 SLACK, TAUT, LIMIT_PLUS, LIMIT_MINUS = 0, 1, 2, 3
 
@@ -28,113 +31,112 @@ FOLLOWING, LIVE = 0, 1
 # Modes of a point.
 FIXED, HELD, STANDING, MOVING = 0, 1, 2, 3
 
+# What an event function belongs to.
+ON_ELEMENT, ON_GATE, ON_CONTACT, ON_DRIVE, ON_POINT = range(5)
+
 # Damping laws of an element.
 DAMP_LIMITED, DAMP_PURE = 0, 1
 
-POINT = np.dtype(
-    [
-        ("state", INT),  # first of x, y, z, vx, vy, vz in the state vector; -1 for a fixed point
-        ("mass", FLOAT),  # kg, without line
-        ("drag_area", FLOAT),  # m2, drag coefficient times area
-        ("guided", INT),  # 1: moves along (gx, gy, gz) only
-        ("gx", FLOAT),
-        ("gy", FLOAT),
-        ("gz", FLOAT),
-    ],
-    align=True,
+
+def _record(*fields: str, whole: str = "") -> np.dtype:
+    """A record of numbers: `whole` names the integers among its fields."""
+    integers = whole.split()
+    return np.dtype([(f, INT if f in integers else FLOAT) for f in fields], align=True)
+
+
+# What does not change during a run. Of every event function the part knows the first of its own, -1 for none.
+
+# (x, y, z): where it is before anything moves; state: first of x, y, z, vx, vy, vz in the state vector, -1 for a fixed
+# point; mass (kg) without line; drag_area (m2) times drag coefficient; guided 1: moves along (gx, gy, gz) only.
+POINT = _record(
+    *("x", "y", "z", "state", "event", "mass", "drag_area", "guided", "gx", "gy", "gz"),
+    whole="state event guided",
 )
 
-SPAN = np.dtype(
-    [
-        ("a", INT),
-        ("b", INT),
-        ("ax", FLOAT),  # where the line meets the point, from the point's own position
-        ("ay", FLOAT),
-        ("az", FLOAT),
-        ("bx", FLOAT),
-        ("by", FLOAT),
-        ("bz", FLOAT),
-        ("first", INT),  # first element
-        ("count", INT),  # number of elements
-        ("sag", INT),  # state index of the perpendicular sag and its rate; -1: not sagging
-        ("sag_damping", FLOAT),  # kg/s
-    ],
-    align=True,
+# From point a to point b; (ax, ay, az): where the line meets the point, from the point's own position (m); elements;
+# still 1: both points are fixed; sag: state of the perpendicular sag and its rate, -1 for none; sag_damping in kg/s.
+SPAN = _record(
+    *("a", "b", "ax", "ay", "az", "bx", "by", "bz", "first", "count", "still", "sag", "sag_damping"),
+    whole="a b first count still sag",
 )
 
-ELEMENT = np.dtype(
-    [
-        ("span", INT),
-        ("gate_in", INT),
-        ("gate_out", INT),
-        ("state", INT),  # state index of the unstretched length
-        ("curve", INT),
-        ("law", INT),
-        ("share", FLOAT),  # fraction of the span's chord
-        ("centre", FLOAT),  # chord fraction of the element's middle
-        ("rho", FLOAT),  # kg per unstretched metre
-        ("tau", FLOAT),  # s, damping time
-    ],
-    align=True,
+# state: of the unstretched length; share: fraction of the span's chord, centre: where along it its middle lies; rho in
+# kg per unstretched metre; tau (s) damping time; end_a, end_b: how its ends move; moves_a, moves_b 1: on a point that
+# does.
+ELEMENT = _record(
+    *("span", "gate_in", "gate_out", "state", "event", "curve", "law", "end_a", "end_b", "moves_a", "moves_b"),
+    *("share", "centre", "rho", "tau"),
+    whole="span gate_in gate_out state event curve law end_a end_b moves_a moves_b",
 )
 
-GATE = np.dtype(
-    [
-        ("kind", INT),
-        ("point", INT),
-        ("span", INT),  # the span of an interior gate
-        ("before", INT),  # element before, -1 none
-        ("after", INT),  # element after, -1 none
-        ("state", INT),  # state index of the line speed; -1 none
-        ("drive", INT),
-        ("sign", FLOAT),  # +1 the drive is at the line's first end, -1 at its last
-        ("fraction", FLOAT),  # chord fraction of an interior gate
-        ("mass", FLOAT),  # kg, inertia / tread radius squared
-        ("bearing", FLOAT),  # friction torque over pin load and tread radius
-        ("bending", FLOAT),  # fraction of the mean tension
-        ("bar", FLOAT),  # friction coefficient of a bar that does not turn
-        ("weight", FLOAT),  # N, the sheave's own weight, on its pin
-        ("wound_strain", FLOAT),  # strain of the line on the drum
-        ("wound_energy", FLOAT),  # J per unstretched metre on the drum
-        ("also", INT),  # next gate on the same sheave or drive, -1 none
-    ],
-    align=True,
+# before, after: elements, -1 for none; state: of the line speed, -1 for none; span and fraction (of the chord) of an
+# interior gate; sign +1: the drive is at the line's first end, -1: at its last; mass (kg): inertia over tread radius
+# squared; bearing: friction torque over pin load and tread radius; bending: loss over the mean tension; bar: friction
+# coefficient of a bar that does not turn; weight (N) of the sheave on its pin; wound_strain and wound_energy (J per
+# unstretched metre) of the line on the drum; also: next gate on the same sheave or drive, -1 for none.
+GATE = _record(
+    *("kind", "point", "span", "before", "after", "state", "event", "drive", "also"),
+    *("sign", "fraction", "mass", "bearing", "bending", "bar", "weight", "wound_strain", "wound_energy"),
+    whole="kind point span before after state event drive also",
 )
 
-DRIVE = np.dtype(
-    [
-        ("state", INT),  # paid out, speed
-        ("point", INT),
-        ("gate", INT),  # first gate
-        ("mass", FLOAT),
-        ("motion_first", INT),
-        ("motion_last", INT),  # pieces motion_first .. motion_last - 1
-        ("brake_first", INT),
-        ("brake_last", INT),
-    ],
-    align=True,
+# state: paid out, speed; gate: the first of its gates; its pieces of motion and brake: first to last - 1.
+DRIVE = _record(
+    *("state", "event", "point", "gate", "mass", "motion_first", "motion_last", "brake_first", "brake_last"),
+    whole="state event point gate motion_first motion_last brake_first brake_last",
 )
 
-SPRING = np.dtype(
-    [
-        ("point", INT),
-        ("other", INT),  # a point, or -1: the place (x, y, z)
-        ("x", FLOAT),
-        ("y", FLOAT),
-        ("z", FLOAT),
-        ("stiffness", FLOAT),
-        ("damping", FLOAT),
-        ("px", FLOAT),  # force on the point at zero travel
-        ("py", FLOAT),
-        ("pz", FLOAT),
-    ],
-    align=True,
+# Between a point and another, or the place (x, y, z) where other is -1; (px, py, pz): force on the point at no travel.
+SPRING = _record(
+    *("point", "other", "x", "y", "z", "stiffness", "damping", "px", "py", "pz"),
+    whole="point other",
 )
 
-CONTACT = np.dtype(
-    [("point", INT), ("below", FLOAT), ("level", FLOAT), ("stiffness", FLOAT), ("tau", FLOAT), ("drag", FLOAT)],
-    align=True,
+CONTACT = _record("point", "event", "below", "level", "stiffness", "tau", "drag", whole="point event")
+
+# Per event function: what it belongs to, which one, and whether it is the second of its two.
+EVENT = _record("on", "index", "second", whole="on index second")
+
+# One piece of a motion: from its start, metres paid out as a cubic; corner 1: the integrator has a boundary there.
+MOTION = _record("start", "c0", "c1", "c2", "c3", "corner", whole="corner")
+
+# One piece of a drive's brakes: from its start, force (N) and its rise (N/s).
+BRAKE = _record("start", "force", "rise")
+
+# One piece of a stretch curve: from a strain on, force (N) as a cubic, and the energy stored up to there (J/m).
+CURVE = _record("strain", "c0", "c1", "c2", "c3", "energy")
+
+# What changes: the scratch of one run. A mode stands beside the numbers it governs.
+
+POINT_NOW = _record("mode", "x", "y", "z", "vx", "vy", "vz", "fx", "fy", "fz", "mass", whole="mode")
+
+# Direction from a to b, chord (m), its rate (m/s), cosine of the slope.
+SPAN_NOW = _record("ux", "uy", "uz", "length", "rate", "cosine")
+
+# tension (N) of the middle; psi (N): what is conjugate to the flow; energy (J/m) stored; height (m) of the middle; pull
+# (N) along the chord, at the first end and at the last; across (N): half the weight across the chord where it sags; first
+# and last (N): tension at the two ends.
+ELEMENT_NOW = _record(
+    *("mode", "strain", "rate", "tension", "psi", "energy", "height"),
+    *("pull", "pull_first", "pull_last", "across", "first", "last"),
+    whole="mode",
 )
+
+# flow (unstretched m/s) and speed (real m/s) of the line; stretch: 1 + mean strain; force (N) that drives the line, its
+# mass (kg) and inflow (N) of momentum; friction capacity (N); held: factor on the capacity while it is held.
+GATE_NOW = _record(
+    *("mode", "flow", "speed", "stretch", "force", "mass", "inflow", "capacity", "held"),
+    whole="mode",
+)
+
+# mode: FOLLOWING or LIVE; brake: SLIDE_MINUS, STUCK or SLIDE_PLUS; its piece of motion, one past the last before
+# the next corner, its piece of brake; pull (N) of its lines, capacity (N) of its brakes, factor on it while held.
+DRIVE_NOW = _record(
+    *("mode", "brake", "piece", "piece_end", "brake_piece", "pull", "capacity", "held"),
+    whole="mode brake piece piece_end brake_piece",
+)
+
+CONTACT_NOW = _record("mode", whole="mode")
 
 # Observables: what is sampled and whose peaks are kept.
 (
@@ -158,7 +160,7 @@ CONTACT = np.dtype(
     OBS_SAME,
 ) = range(18)
 
-OBSERVABLE = np.dtype([("kind", INT), ("index", INT), ("scale", FLOAT), ("shift", FLOAT), ("peak", INT)], align=True)
+OBSERVABLE = _record("kind", "index", "scale", "shift", "peak", whole="kind index peak")
 
 # Event functions are all in newtons: a strain times the line's first stiffness, a speed times this (N per m/s).
 SPEED_AS_FORCE = 1000.0
@@ -178,14 +180,11 @@ class Model(NamedTuple):
     drives: NDArray
     springs: NDArray
     contacts: NDArray
+    events: NDArray
     observables: NDArray
-    curve_x: NDArray[np.float64]  # (curves, pieces + 1) strains; unused ones are inf
-    curve_c: NDArray[np.float64]  # (curves, pieces, 5): c0..c3 of the force in N, energy at the piece's start in J/m
-    motion_t: NDArray[np.float64]
-    motion_c: NDArray[np.float64]  # (pieces, 4)
-    motion_corner: NDArray[np.int64]  # (pieces,) 1 where the integrator has a boundary at the piece's start
-    brake_t: NDArray[np.float64]
-    brake_c: NDArray[np.float64]  # (pieces, 2): N, N/s
+    curves: NDArray  # (curves, pieces); unused pieces start at an infinite strain
+    motions: NDArray
+    brakes: NDArray
     gravity: float
     air: float  # kg/m3
 
@@ -193,59 +192,59 @@ class Model(NamedTuple):
 class Work(NamedTuple):
     """Scratch of one run and the modes it is in; never shared between runs."""
 
-    pos: NDArray[np.float64]
-    vel: NDArray[np.float64]
-    frc: NDArray[np.float64]
-    mass: NDArray[np.float64]
-    unit: NDArray[np.float64]
-    chord: NDArray[np.float64]  # (spans, 4): length, rate, cosine of slope, length with sag over chord derivative
-    flow: NDArray[np.float64]  # (gates, 2): unstretched flow, line speed
-    strain: NDArray[np.float64]  # (elements, 2): strain, rate
-    ten: NDArray[np.float64]  # (elements, 7): see forces.tensions
-    node: NDArray[np.float64]  # (gates + drives, 4): driving force, friction capacity, mass, momentum flow
+    points: NDArray
+    spans: NDArray
+    elements: NDArray
+    gates: NDArray
+    contacts: NDArray
+    drives: NDArray
     power: NDArray[np.float64]
-    g: NDArray[np.float64]
-    fall: NDArray[np.float64]  # (events,) how fast the event function of a slack line or a clear floor falls, N/s
-    mode_e: NDArray[np.int64]
-    mode_g: NDArray[np.int64]
-    mode_c: NDArray[np.int64]
-    mode_d: NDArray[np.int64]  # FOLLOWING or LIVE
-    mode_b: NDArray[np.int64]  # brake: SLIDE_MINUS, STUCK, SLIDE_PLUS
-    mode_p: NDArray[np.int64]
-    piece: NDArray[np.int64]  # (drives, 3): motion piece, one past the last before the next corner, brake piece
-    held: NDArray[np.float64]  # (gates + drives,) factor on the friction capacity of a held gate
+    g: NDArray[np.float64]  # (events,) event functions, N
+    fall: NDArray[np.float64]  # (events,) how fast that of a slack line or a clear floor falls, N/s
 
 
 def new_work(m: Model) -> Work:
-    """Scratch for one run of a model."""
-    n_p, n_s, n_e, n_g = len(m.points), len(m.spans), len(m.elements), len(m.gates)
-    n_d, n_c = len(m.drives), len(m.contacts)
-    z = np.zeros
-    return Work(
-        pos=z((n_p, 3)),
-        vel=z((n_p, 3)),
-        frc=z((n_p, 3)),
-        mass=z(n_p),
-        unit=z((n_s, 3)),
-        chord=z((n_s, 4)),
-        flow=z((n_g, 2)),
-        strain=z((n_e, 2)),
-        ten=z((n_e, 7)),
-        node=z((n_g + n_d, 4)),
-        power=z(POWERS),
-        g=np.ones(event_count(m)),
-        fall=z(event_count(m)),
-        mode_e=np.full(n_e, TAUT, INT),
-        mode_g=np.full(n_g, FREE, INT),
-        mode_c=np.zeros(n_c, INT),
-        mode_d=np.zeros(n_d, INT),
-        mode_b=np.zeros(n_d, INT),
-        mode_p=np.full(n_p, FIXED, INT),
-        piece=z((n_d, 3), INT),
-        held=np.ones(n_g + n_d),
+    """Scratch for one run of a model: points fixed where they start, lines taut, gates without friction."""
+    count = len(m.events)
+    w = Work(
+        points=np.zeros(len(m.points), POINT_NOW),
+        spans=np.zeros(len(m.spans), SPAN_NOW),
+        elements=np.zeros(len(m.elements), ELEMENT_NOW),
+        gates=np.zeros(len(m.gates), GATE_NOW),
+        contacts=np.zeros(len(m.contacts), CONTACT_NOW),
+        drives=np.zeros(len(m.drives), DRIVE_NOW),
+        power=np.zeros(POWERS),
+        g=np.ones(count),
+        fall=np.zeros(count),
     )
+    w.points["mode"] = FIXED
+    w.elements["mode"] = TAUT
+    w.gates["mode"] = FREE
+    w.gates["held"] = 1.0
+    w.drives["held"] = 1.0
+    for axis in "xyz":
+        w.points[axis] = m.points[axis]
+    _place_still(m, w)
+    return w
 
 
-def event_count(m: Model) -> int:
-    """Number of event functions: two for every element, gate, contact and drive, one for every point."""
-    return 2 * (len(m.elements) + len(m.gates) + len(m.contacts) + len(m.drives)) + len(m.points)
+def _place_still(m: Model, w: Work) -> None:
+    """Chords between fixed points, and the height of the elements on them: these never change."""
+    a, b = m.points[m.spans["a"]], m.points[m.spans["b"]]
+    way = [b[x] + m.spans["b" + x] - a[x] - m.spans["a" + x] for x in "xyz"]
+    length = np.sqrt(way[0] ** 2 + way[1] ** 2 + way[2] ** 2)
+    still = (m.spans["still"] == 1) & (length > 0.0)
+    for name, along in zip(("ux", "uy", "uz"), way, strict=True):
+        w.spans[name][still] = along[still] / length[still]
+    w.spans["length"][still] = length[still]
+    w.spans["cosine"] = np.hypot(w.spans["ux"], w.spans["uy"])
+    span, phi = m.elements["span"], m.elements["centre"]
+    low, high = (a["z"] + m.spans["az"])[span], (b["z"] + m.spans["bz"])[span]
+    w.elements["height"] = (1.0 - phi) * low + phi * high
+
+
+def still_motion() -> NDArray:
+    """A motion that does nothing, for a model without a case."""
+    row = np.zeros(1, MOTION)
+    row["corner"] = 1
+    return row

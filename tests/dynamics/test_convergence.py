@@ -11,7 +11,7 @@ from sim.dynamics import stepper
 from sim.dynamics.assemble import with_case
 from sim.dynamics.modes import settle
 from sim.dynamics.run import begin, ready, run
-from sim.dynamics.tables import POWERS, event_count
+from sim.dynamics.tables import POWERS
 
 MASS_KG, STIFFNESS_N, LENGTH_M, SPEED_M_S, G = 100.0, 500e3, 10.0, 0.5, 9.80665
 TEXT = f"""
@@ -53,9 +53,9 @@ class _Bounce:
         self.y[self.z + 3] = -SPEED_M_S
         self.z0 = float(self.y[self.z])
         self.omega = float(np.sqrt(STIFFNESS_N / LENGTH_M / (MASS_KG + 0.5e-9 * LENGTH_M)))
-        n, q = len(self.y), event_count(self.m)
+        n, q = len(self.y), len(self.m.events)
         self.k, self.tmp, self.dense = np.zeros((7, n)), np.zeros(n), np.zeros((4, n))
-        self.room = [np.zeros(POWERS), np.zeros(POWERS), np.zeros(q), np.zeros(q)]
+        self.room = [np.zeros(POWERS), np.zeros(POWERS), np.zeros(q)]
         settle(0.0, self.y, self.k[0], np.full(q, 1e-6), np.zeros((9, 4)), 0, self.m, self.w)
 
     def exact(self, t: float) -> float:
@@ -64,9 +64,9 @@ class _Bounce:
     def errors(self, steps: int, end_s: float) -> tuple[float, float]:
         """Error at the end, and the largest in the middle of a step by the interpolant."""
         h, middle = end_s / steps, 0.0
-        work, power, gmin, first = self.room
+        work, power, first = self.room
         for s in range(steps):
-            assert stepper.step(s * h, h, self.y, self.k, self.tmp, work, power, gmin, first, self.m, self.w)
+            assert stepper.step(s * h, h, self.y, self.k, self.tmp, work, power, first, self.m, self.w)
             start, end = self.y.copy(), self.tmp.copy()
             stepper.prepare_dense(self.k, self.dense)
             stepper.dense_state(0.5, h, start, self.dense, self.tmp)

@@ -18,7 +18,6 @@ from sim.dynamics.assemble import with_case
 from sim.dynamics.locate import candidate, locate
 from sim.dynamics.modes import EV_TAUT, settle
 from sim.dynamics.run import begin, ready, run
-from sim.dynamics.tables import event_count
 from tests.dynamics.rigs import DEMOS, FromMotion, G, built, demo_cases
 
 MASS_KG, EA_N, LENGTH_M, LOW_M = 80.0, 1e6, 1.5, 1.0
@@ -122,23 +121,21 @@ class _OneStep:
         self.m = with_case(of.start.model, rig, sim.planned_case(rig))
         self.y, self.w = begin(rig, of.start, self.m)
         k = int(self.m.points[rig.index("weight")]["state"])
-        self.w.mode_p[rig.index("weight")] = 3
+        self.w.points["mode"][rig.index("weight")] = 3
         self.h = 0.05
         self.top_s, self.above_m = top_at * self.h, above_m
         self.y[k + 2] = LOW_M + LENGTH_M + above_m - 0.5 * G * self.top_s**2
         self.y[k + 5] = G * self.top_s
-        q = event_count(self.m)
+        q = len(self.m.events)
         self.x = od.new_scratch(len(self.y), q, len(of.columns))
         x = self.x
         settle(0.0, self.y, x.k[0], np.full(q, 1e-6), np.zeros((9, 4)), 0, self.m, self.w)
         x.g_start[:] = self.w.g
-        assert stepper.step(
-            0.0, self.h, self.y, x.k, x.tmp, x.step_work, x.first_power, x.gmin, x.first, self.m, self.w
-        )
+        assert stepper.step(0.0, self.h, self.y, x.k, x.tmp, x.step_work, x.first_power, x.first, self.m, self.w)
         stepper.prepare_dense(x.k, x.dense)
 
     def first_event_s(self) -> float | None:
-        if not candidate(self.x.gmin):
+        if not candidate(self.x):
             return None
         theta, event, _ = locate(0.0, self.h, self.y, self.x, self.m, self.w)
         assert event == 0

@@ -98,7 +98,7 @@ def _capacity(sheave: Sheave, ends) -> float:
     of = ready(over_a_sheave(sheave, ends))
     y, w = begin(of.rig, of.start, of.start.model)
     assert rhs(0.0, y, np.zeros(len(y)), of.start.model, w)
-    return float(w.node[1, 1])
+    return float(w.gates[1]["capacity"])
 
 
 @pytest.mark.parametrize("degrees", [1.0, 30.0, 90.0, 120.0, 179.0])

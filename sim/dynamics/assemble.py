@@ -16,7 +16,8 @@ from sim.rig.rig import Rig
 from sim.rig.sheave import bending_loss
 
 # Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.
-FASTEST_GATE_RAD_S = 3000.0
+# At this limit no peak of a random rig moved by more than 0.01 % (at 3000 rad/s one moved by 1.9 %).
+FASTEST_GATE_RAD_S = 12000.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,7 +132,7 @@ class _Builder:
         row["ax"], row["ay"], row["az"] = a.offset_m
         row["bx"], row["by"], row["bz"] = b.offset_m
         row["first"], row["count"], row["sag"] = len(self.elements), count, -1
-        row["still"] = int(self._moves(row["a"]) + self._moves(row["b"]) == 0)
+        row["still"] = int(self._moves(int(row["a"])) + self._moves(int(row["b"])) == 0)
         self.spans.append(row)
         before = gate_a
         for e in range(count):
@@ -158,7 +159,7 @@ class _Builder:
         row["law"] = tb.DAMP_PURE if material.damping == "pure" else tb.DAMP_LIMITED
         row["rho"], row["tau"] = material.mass_kg_per_m, material.damping_time_s
         row["end_a"], row["end_b"] = (_ENDS[int(self.gates[g]["kind"])] for g in (gate_in, gate_out))
-        row["moves_a"], row["moves_b"] = (self._moves(self.spans[span][end]) for end in ("a", "b"))
+        row["moves_a"], row["moves_b"] = (self._moves(int(self.spans[span][end])) for end in ("a", "b"))
         number = len(self.elements)
         self.gates[gate_in]["after"] = number
         self.gates[gate_out]["before"] = number
@@ -280,13 +281,14 @@ def with_case(model: tb.Model, rig: Rig, case: Case) -> tb.Model:
     return model._replace(drives=drives, motions=np.array(motions, tb.MOTION), brakes=np.array(brakes, tb.BRAKE))
 
 
-def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> None:
+def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> dict[int, float]:
     """Give gates that are lighter than the solver's fastest allowed frequency the mass they lack (in place).
 
-    lengths_m: unstretched length of every element at the start.
+    lengths_m: unstretched length of every element at the start. Returns the mass added (kg) to each sheave's gate.
     """
-    for gate in model.gates:
-        if gate["kind"] not in (tb.SHEAVE, tb.INTERIOR):
+    added: dict[int, float] = {}
+    for j, gate in enumerate(model.gates):
+        if gate["kind"] != tb.SHEAVE:
             continue
         stiffness, line_mass = 0.0, 0.0
         for e in (int(gate["before"]), int(gate["after"])):
@@ -294,5 +296,7 @@ def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> None:
             stiffness += model.curves["c1"][element["curve"]].max() / lengths_m[e]
             line_mass += 0.5 * element["rho"] * lengths_m[e]
         least = stiffness / FASTEST_GATE_RAD_S**2
-        if gate["kind"] == tb.SHEAVE and gate["mass"] + line_mass < least:
+        if gate["mass"] + line_mass < least:
+            added[j] = float(least - line_mass - gate["mass"])
             gate["mass"] = least - line_mass
+    return added

@@ -187,8 +187,7 @@ def _accept(h, t_new, y, orders, record, x, m, w):
     if peaks_due or samples_due:
         prepare_dense(x.k, x.dense)
     if peaks_due:
-        inner_peaks(t, h, y, record, x, m, w)
-        record.counts[EVALS] += 3
+        record.counts[EVALS] += inner_peaks(t, h, y, record, x, m, w)
     keep_peaks(t_new, x.seen, record, m)
     if samples_due:
         record.counts[SAMPLES] = take_samples(t, h, t_new, y, next_sample, orders.sample_step_s, record, x, m, w)

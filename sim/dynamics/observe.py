@@ -18,6 +18,7 @@ from sim.dynamics.tables import (
     OBS_FELT,
     OBS_G,
     OBS_HELD,
+    OBS_JOINT,
     OBS_PAID,
     OBS_PIN,
     OBS_SAME,
@@ -102,6 +103,16 @@ def _drive_force(d, m, w):
 
 
 @part
+def _joint_force(first, m, w):
+    """What passes through a junction (N): the largest end tension of the lines on it, each borne by all the others."""
+    most, j = 0.0, first
+    while j >= 0:
+        most = max(most, _gate_tension(j, m, w))
+        j = m.gates[j].also
+    return most
+
+
+@part
 def _speed(i, w):
     """Speed of a point (m/s)."""
     p = w.points[i]
@@ -146,6 +157,8 @@ def observe(t, y, dy, out, m, w):
             value = _span_tension(i, m, w)
         elif kind == OBS_PIN:
             value = _pin_load(i, m, w)
+        elif kind == OBS_JOINT:
+            value = _joint_force(i, m, w)
         elif kind == OBS_END:
             value = _gate_tension(i, m, w)
         elif kind == OBS_ELEMENT:

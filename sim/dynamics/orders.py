@@ -112,7 +112,7 @@ def new_scratch(states: int, events: int, observables: int) -> Scratch:
         seen=z(o),
         start=z(o),
         before=z(o),
-        inner=z((3, o)),
+        inner=z((4, o)),
         first_power=z(POWERS),
         work=z(POWERS),
         step_work=z(POWERS),

@@ -38,28 +38,37 @@ def may_peak(before, start, end, ratio, record, m):
 
 
 @part
-def _top_of_parabola(x, want, left, mid, right):
-    """Extreme value of the wanted sense and its place, of the parabola through three values a unit apart around x.
+def _place_of_top(want, left, mid, right):
+    """Where the parabola through three values a unit apart has its extreme of the wanted sense, from the middle one.
 
-    The middle value where the parabola has no such extreme between the outer two.
+    2 where it has none between the outer two.
     """
     curve = left - 2.0 * mid + right
     if want * curve >= 0.0:
-        return mid, x
+        return 2.0
     shift = 0.5 * (left - right) / curve
-    if abs(shift) > 1.0:
-        return mid, x
-    return mid - 0.25 * (left - right) * shift, x + shift
+    return shift if abs(shift) <= 1.0 else 2.0
+
+
+@part
+def _look_inside(theta, t, h, y, out, x, m, w):
+    """Observe the interpolant at the fraction theta of the step."""
+    dense_state(theta, h, y, x.dense, x.tmp)
+    rhs(t + theta * h, x.tmp, x.dtmp, m, w)
+    observe(t + theta * h, x.tmp, x.dtmp, out, m, w)
 
 
 @part
 def inner_peaks(t, h, y, record, x, m, w):
-    """Peaks inside a step from the interpolant at its quarters and the parabolas through them."""
+    """Peaks inside a step: the interpolant at its quarters, and where the parabolas through them have their tops.
+
+    A parabola only says where to look; what counts as a peak is a value of the interpolant. Returns evaluations.
+    """
+    evals = 3
     for i in range(3):
         theta = 0.25 * (i + 1)
-        dense_state(theta, h, y, x.dense, x.tmp)
-        rhs(t + theta * h, x.tmp, x.dtmp, m, w)
-        observe(t + theta * h, x.tmp, x.dtmp, x.inner[i], m, w)
+        _look_inside(theta, t, h, y, x.inner[i], x, m, w)
+        keep_peaks(t + theta * h, x.inner[i], record, m)
     for o in range(len(x.seen)):
         want = m.observables[o].peak
         if want == 0:
@@ -67,9 +76,15 @@ def inner_peaks(t, h, y, record, x, m, w):
         for i in range(3):
             left = x.start[o] if i == 0 else x.inner[i - 1, o]
             right = x.seen[o] if i == 2 else x.inner[i + 1, o]
-            top, place = _top_of_parabola(i + 1.0, want, left, x.inner[i, o], right)
-            if want * top > want * record.peak[o]:
-                record.peak[o], record.peak_s[o] = top, t + 0.25 * place * h
+            mid = x.inner[i, o]
+            shift = _place_of_top(want, left, mid, right)
+            # the parabola's top stands this much above its middle value
+            if shift <= 1.0 and want * (mid - 0.25 * (left - right) * shift) > want * record.peak[o]:
+                theta = 0.25 * (i + 1 + shift)
+                _look_inside(theta, t, h, y, x.inner[3], x, m, w)
+                keep_peaks(t + theta * h, x.inner[3], record, m)
+                evals += 1
+    return evals
 
 
 @part

@@ -28,6 +28,8 @@ LEAST_TURNED_M = 1e-3
 REST_SPEED_M_S = 0.02
 # ... or this long after the last thing that was done.
 LONGEST_AFTER_S = 12.0
+# A span this short whose direction turns without end has come to nothing.
+ENDS_MEET_M = 0.01
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,6 +151,8 @@ def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, e
     scratch = od.new_scratch(len(y), len(rounding), len(of.columns))
     integrate(y, 1.0 / (tolerance * of.scale), rounding, orders, record, scratch, m, w)
     counts, audit = record.counts, record.audit
+    if counts[od.STATUS] == od.NO_PROGRESS and _ends_meet(m, w):
+        counts[od.STATUS] = od.LINE_RAN_OUT
     n = int(counts[od.SAMPLES])
     return Raw(
         ready=of,
@@ -170,6 +174,11 @@ def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, e
         tolerance=tolerance,
         state=record.final,
     )
+
+
+def _ends_meet(m: tb.Model, w: tb.Work) -> bool:
+    """Whether a span that moves has come to nothing: its direction then turns faster than any step can follow."""
+    return bool(np.any((m.spans["still"] == 0) & (w.spans["length"] < ENDS_MEET_M)))
 
 
 def static_values(of: Ready) -> Mapping[str, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -180,6 +181,15 @@ def _sag_remarks(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work, y: NDArray) -> 
     return out
 
 
+def _mass_remarks(rig: Rig, m: tb.Model, added: Mapping[int, float]) -> list[str]:
+    """Where a sheave or a bar was given mass so that it can be stepped."""
+    return [
+        f"{rig.points[m.gates[j]['point']].name}: too light on so stiff a line to be computed as it is; "
+        f"given {1000 * mass:.2g} g of inertia at the line."
+        for j, mass in added.items()
+    ]
+
+
 def start_at_rest(rig: Rig) -> Start:
     """Cut the lines, find the state of rest. Raises RigError where there is none, with the imbalance in newtons."""
     lay = assemble(rig)
@@ -187,7 +197,7 @@ def start_at_rest(rig: Rig) -> Start:
     tension = balance(rig, at)
     s = _cut_lengths(rig, lay, at, tension)
     states, sags = _choose_sags(rig, lay, at, tension, s, lay.states)
-    add_gate_mass(m, dict(enumerate(s)))
+    added = add_gate_mass(m, dict(enumerate(s)))
     _hold_lagging(rig, m)
     y = _state(rig, m, states, at, s, sags)
     w = tb.new_work(m)
@@ -207,7 +217,7 @@ def start_at_rest(rig: Rig) -> Start:
         mode_e=w.elements["mode"].copy(),
         mode_g=_friction_modes(m),
         reference_N=reference,
-        remarks=tuple(_sag_remarks(rig, lay, m, w, rest.state)),
+        remarks=(*_sag_remarks(rig, lay, m, w, rest.state), *_mass_remarks(rig, m, added)),
     )
 
 

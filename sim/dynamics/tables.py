@@ -114,8 +114,8 @@ POINT_NOW = _record("mode", "x", "y", "z", "vx", "vy", "vz", "fx", "fy", "fz", "
 SPAN_NOW = _record("ux", "uy", "uz", "length", "rate", "cosine")
 
 # tension (N) of the middle; psi (N): what is conjugate to the flow; energy (J/m) stored; height (m) of the middle; pull
-# (N) along the chord, at the first end and at the last; across (N): half the weight across the chord where it sags; first
-# and last (N): tension at the two ends.
+# (N) along the chord, at the first end and at the last; across (N): half the weight across the chord where it sags;
+# first and last (N): tension at the two ends.
 ELEMENT_NOW = _record(
     *("mode", "strain", "rate", "tension", "psi", "energy", "height"),
     *("pull", "pull_first", "pull_last", "across", "first", "last"),
@@ -158,7 +158,8 @@ CONTACT_NOW = _record("mode", whole="mode")
     OBS_FELT,
     OBS_CONTACT,
     OBS_SAME,
-) = range(18)
+    OBS_JOINT,
+) = range(19)
 
 OBSERVABLE = _record("kind", "index", "scale", "shift", "peak", whole="kind index peak")
 

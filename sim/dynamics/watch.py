@@ -38,7 +38,8 @@ def watched(rig: Rig, lay: Layout) -> tuple[Watched, ...]:
             out.append(Watched(f"force_N:{s.name}", tb.OBS_PIN, lay.place_gate[s.name], peak=1))
     for name in (*rig.anchors, *rig.junctions, *rig.counterweights):
         if name in lay.place_gate:
-            out.append(Watched(f"force_N:{name}", tb.OBS_PIN, lay.place_gate[name], peak=1))
+            kind = tb.OBS_JOINT if name in rig.junctions else tb.OBS_PIN
+            out.append(Watched(f"force_N:{name}", kind, lay.place_gate[name], peak=1))
     for k, spring in enumerate(rig.springs):
         if spring.other is None:
             out.append(Watched(f"force_N:{spring.name}", tb.OBS_SPRING, k, peak=1))

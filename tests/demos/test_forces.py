@@ -223,7 +223,6 @@ def test_lines_that_meet_in_a_ring_balance_there():
     assert case.static_N["east line"] == pytest.approx(east, rel=5e-3)
 
 
-@pytest.mark.xfail(reason="the ring is given the sum of its legs, which is its own weight")
 def test_a_ring_bears_its_largest_leg():
     case, _ = moved(changed("ferrymans-crossing", *RING))
     assert case.static_N["ring"] == pytest.approx(76.0 * G, rel=1e-2)

@@ -21,7 +21,13 @@ sheaves:
 drives:
   winch: {kind: winch, at: [0 m, 0 m, 0.5 m], moving_mass: 60 kg}
 moves:
-  - {drive: winch, start: 0.05 s, pay_out: 0.4 m, speed: 2 m/s, acceleration: 3 m/s^2, deceleration: 3 m/s^2, jerk: 20 m/s^3}
+  - drive: winch
+    start: 0.05 s
+    pay_out: 0.4 m
+    speed: 2 m/s
+    acceleration: 3 m/s^2
+    deceleration: 3 m/s^2
+    jerk: 20 m/s^3
 stops: none
 limits: none
 """

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.dynamics import modes as md
 from sim.dynamics import orders as od
-from sim.dynamics.run import Raw, static_values
-from sim.results.model import Audit, CaseResult, DriveResult, Outcome, Peak, PerformerResult, Trace
+from sim.dynamics.run import Raw, Ready, static_values
+from sim.results.model import Audit, CaseResult, DriveResult, Peak, PerformerResult, Trace
 from sim.rig.performer import Performer
 from sim.studies.events import events
 from sim.studies.filters import cfc_filtered
+from sim.studies.outcomes import FAILURES, outcome
 
 # The audit passes below these: energy residual at tolerance 1e-6 (in proportion above it), change of any peak.
 RESIDUAL_AT_1E6 = 1e-5
@@ -21,10 +23,11 @@ PEAK_CHANGE = 1e-3
 STILL_MOVING_M_S = 0.05
 
 
-def element_columns(raw: Raw) -> dict[str, list[tuple[int, str]]]:
+@lru_cache(maxsize=16)
+def element_columns(of: Ready) -> Mapping[str, list[tuple[int, str]]]:
     """Element name to its columns and the place each stands for: a line has one per span, the rest one."""
     out: dict[str, list[tuple[int, str]]] = {}
-    for o, c in enumerate(raw.ready.columns):
+    for o, c in enumerate(of.columns):
         kind, _, rest = c.column.partition(":")
         if kind == "force_N":
             out[rest] = [(o, "")]
@@ -38,7 +41,7 @@ def element_columns(raw: Raw) -> dict[str, list[tuple[int, str]]]:
 def peaks(raw: Raw) -> dict[str, Peak]:
     """Largest force on every element, when and where; lines also per span as '<line>:<span>'."""
     out = {}
-    for name, columns in element_columns(raw).items():
+    for name, columns in element_columns(raw.ready).items():
         o, place = max(columns, key=lambda x: raw.peak[x[0]])
         out[name] = Peak(float(raw.peak[o]), float(raw.peak_s[o]), place)
     return out
@@ -48,16 +51,24 @@ def static_forces(raw: Raw) -> dict[str, float]:
     """Force on every element at rest before anything moves (N)."""
     values = static_values(raw.ready)
     columns = raw.ready.columns
-    return {name: max(values[columns[o].column] for o, _ in group) for name, group in element_columns(raw).items()}
+    return {
+        name: max(values[columns[o].column] for o, _ in group) for name, group in element_columns(raw.ready).items()
+    }
+
+
+@lru_cache(maxsize=16)
+def _places(of: Ready) -> Mapping[str, int]:
+    return {c.column: o for o, c in enumerate(of.columns)}
 
 
 def _column(raw: Raw, name: str) -> int:
-    return next(o for o, c in enumerate(raw.ready.columns) if c.column == name)
+    return _places(raw.ready)[name]
 
 
-def _slack_time(raw: Raw, who: Performer) -> float:
-    """How long no line bears the performer (s), from the events of its last spans."""
-    rig, lay = raw.ready.rig, raw.ready.start.layout
+@lru_cache(maxsize=64)
+def _last_elements(of: Ready, who: Performer) -> frozenset[int]:
+    """The elements of line next to a performer."""
+    rig, lay = of.rig, of.start.layout
     lasts = set()
     for line in rig.lines:
         if line.strap:
@@ -68,18 +79,23 @@ def _slack_time(raw: Raw, who: Performer) -> float:
         for k in range(1, len(line.route) - 1):
             if line.route[k].point == who.suspension:
                 lasts.add(int(lay.model.spans[lay.line_spans[line.name][k]]["first"]))
+    return frozenset(lasts)
+
+
+def _slack_time(raw: Raw, who: Performer) -> float:
+    """How long no line bears the performer (s), from the events of its last spans."""
+    lasts = _last_elements(raw.ready, who)
     if not lasts:
         return 0.0
     slack = {e: raw.ready.start.mode_e[e] == 0 for e in lasts}
     total, since = 0.0, 0.0 if all(slack.values()) else None
-    for t, word, index, _ in raw.log:
-        e = int(index)
-        if e in lasts and word in (md.EV_SLACK, md.EV_TAUT, md.EV_LIMIT, md.EV_UNLIMIT):
-            slack[e] = word == md.EV_SLACK
-            if all(slack.values()) and since is None:
-                since = float(t)
-            elif not all(slack.values()) and since is not None:
-                total, since = total + float(t) - since, None
+    of_line = np.isin(raw.log[:, 1], (md.EV_SLACK, md.EV_TAUT, md.EV_LIMIT, md.EV_UNLIMIT))
+    for t, word, index, _ in raw.log[of_line & np.isin(raw.log[:, 2], list(lasts))]:
+        slack[int(index)] = word == md.EV_SLACK
+        if all(slack.values()) and since is None:
+            since = float(t)
+        elif not all(slack.values()) and since is not None:
+            total, since = total + float(t) - since, None
     return total + (raw.end_s - since if since is not None else 0.0)
 
 
@@ -160,41 +176,16 @@ def drive_result(raw: Raw, name: str) -> DriveResult:
     )
 
 
-def outcome(raw: Raw) -> tuple[Outcome, str, str]:
-    """How the run ended, why, and what to change."""
-    if raw.status in (od.END_OF_TIME, od.AT_REST):
-        return Outcome.FINISHED, "at rest" if raw.status == od.AT_REST else "end of the time asked for", ""
-    if raw.status == od.LINE_RAN_OUT:
-        line, span = _shortest(raw)
-        return (
-            Outcome.STOPPED,
-            f"no line is left in {line}, {span}, at {raw.end_s:.3f} s: two of its ends meet",
-            "shorten the move, lengthen the line, or move the sheave",
-        )
-    words = {
-        od.STEP_TOO_SMALL: ("the step became too small", "loosen run.tolerance or look for a very light or stiff part"),
-        od.NO_PROGRESS: ("events without progress", "look for a part with no mass or no stiffness"),
-        od.TOO_MANY_STEPS: ("too many steps", "fewer elements_per_span, less damping_ratio, or a shorter run"),
-    }
-    why, remedy = words[raw.status]
-    return Outcome.FAILED, f"{why} at {raw.end_s:.3f} s", remedy
-
-
-def _shortest(raw: Raw) -> tuple[str, str]:
-    lay = raw.ready.start.layout
-    lengths = {}
-    for line in raw.ready.rig.lines:
-        for k, i in enumerate(lay.line_spans[line.name]):
-            e = int(lay.model.spans[i]["first"])
-            lengths[(line.name, line.span_name(k))] = float(raw.state[lay.model.elements[e]["state"]])
-    return min(lengths, key=lambda x: lengths[x])
-
-
 def audit(raw: Raw, finer: Raw | None) -> Audit:
-    """Energy residual, and the largest change of any peak at a tenth of the tolerance."""
-    change = None if finer is None else peak_change(raw, finer)
+    """Energy residual, and the largest change of any peak at a tenth of the tolerance. A failed run never passes."""
     limit = RESIDUAL_AT_1E6 * max(raw.tolerance / 1e-6, 1.0)
     remarks = []
+    if raw.status in FAILURES:
+        remarks.append("the run failed, so none of its figures can be relied on")
+    repeated = finer is not None and finer.status not in FAILURES
+    if finer is not None and not repeated and raw.status not in FAILURES:
+        remarks.append("the repeat at a tenth of the tolerance failed, so its peaks could not be compared")
+    change = peak_change(raw, finer) if finer is not None and repeated else None
     if not raw.residual <= limit:
         remarks.append(f"energy does not close: {raw.residual:.1e} of what was turned over, above {limit:.0e}")
     if change is not None and not change <= PEAK_CHANGE:

@@ -2,38 +2,75 @@
 
 from __future__ import annotations
 
+import sys
 from functools import partial
 from pathlib import Path
 
-from sim.command.reading import cannot_be_built, read_scenario
+from sim.command.reading import ReadScenario, cannot_be_built, read_scenario
 from sim.command.screen import console, progress
+from sim.command.status import Refused, Status, in_words
 from sim.command.summary import print_summary, print_verdict
 from sim.results.folder import refuse_early, write_result
+from sim.results.journal import Journal
 from sim.results.model import Result
 from sim.results.shown import Units
 
 
 def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: bool, quiet: bool) -> int:
-    """Simulate the scenario in `file`, write its result folder, print what it says, give the exit status."""
+    """Simulate the scenario in `file`, write its result folder, print what it says, give the exit status.
+
+    Whatever ends it early, finished runs of its sweeps are kept beside the folder, and the same command goes on there.
+    """
     folder = out or Path("results") / file.stem
     read = read_scenario(file)
     refuse_early(folder, replace)
-    from sim.rig.rig import RigError
-    from sim.studies.scenario import run_scenario
-
-    with progress() as tell:
-        try:
-            result = run_scenario(read.scenario, progress=tell)
-        except RigError as error:
-            raise cannot_be_built(file, error.sentences) from error
-        if tell is not None:
-            tell("drawing and writing", 0, 1)
-        write_result(folder, result, read.inputs, partial(draw, units=units, png=png), overwrite=replace)
+    journal = Journal.beside(folder)
+    try:
+        result = _run(file, read, journal, folder, replace, partial(draw, units=units, png=png))
+        journal.discard()
+    except KeyboardInterrupt:
+        raise Refused(_stopped(journal), status=Status.UNFINISHED) from None
+    except OSError as trouble:
+        raise Refused(in_words(trouble), *_how_to_go_on(journal), status=Status.UNFINISHED) from trouble
+    finally:
+        if journal.taken_over:
+            print(f"{journal.taken_over} finished runs were taken over from an earlier start.", file=sys.stderr)
+        if journal.trouble:
+            print(journal.trouble, file=sys.stderr)
     if quiet:
         print_verdict(console(), result, folder, cautions=True)
     else:
         print_summary(console(), result, units, folder)
     return result.exit_status
+
+
+def _run(file: Path, read: ReadScenario, journal: Journal, folder: Path, replace: bool, draw_all: partial) -> Result:
+    from sim.rig.rig import RigError
+    from sim.studies.scenario import run_scenario
+
+    with progress() as tell:
+        try:
+            result = run_scenario(read.scenario, progress=tell, journal=journal)
+        except RigError as error:
+            raise cannot_be_built(file, error.sentences) from error
+        if tell is not None:
+            tell("drawing and writing", 0, 1)
+        write_result(folder, result, read.inputs, draw_all, overwrite=replace)
+    return result
+
+
+def _stopped(journal: Journal) -> str:
+    kept = _how_to_go_on(journal)
+    return " ".join(["Stopped on your word.", *(kept or ["Nothing half-written is left."])])
+
+
+def _how_to_go_on(journal: Journal) -> list[str]:
+    """A sentence on the finished runs that are on disk; none where there are none."""
+    journal.close()
+    if not journal.on_disk:
+        return []
+    runs = "One finished run is" if journal.on_disk == 1 else f"{journal.on_disk} finished runs are"
+    return [f"{runs} kept in {journal.path}; the same command goes on from there."]
 
 
 def draw(result: Result, folder: Path, units: Units, png: bool) -> None:

@@ -53,7 +53,7 @@ def guarded(command: Callable[[], int | None], asked: str = "") -> int:
         _forget_the_pipe()
         return Status.UNFINISHED
     except OSError as trouble:
-        return _end(_in_words(trouble), Status.UNFINISHED)
+        return _end(in_words(trouble), Status.UNFINISHED)
     except MemoryError:
         return _end("This machine has too little memory for that.", Status.UNFINISHED)
     except Exception as fault:  # noqa: BLE001  (the last stop before a traceback)
@@ -69,7 +69,8 @@ def unreadable(path: Path, trouble: OSError | UnicodeError) -> Refused:
     return Refused(f"{path} cannot be read: {_reason(trouble)}.")
 
 
-def _in_words(trouble: OSError) -> str:
+def in_words(trouble: OSError) -> str:
+    """What the system had against it, as a sentence."""
     where = f" ({trouble.filename})" if trouble.filename else ""
     if trouble.errno in (errno.ENOSPC, errno.EDQUOT):
         return f"The disk is full{where}. Nothing half-written is left."

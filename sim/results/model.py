@@ -88,8 +88,22 @@ class Peak:
 
 
 @dataclass(frozen=True)
+class End:
+    """One input that a run takes at an end of its stated spread.
+
+    what: 'mass', 'brake force', 'brake delay' ... of: whose. end: which end, in words. value: in `unit`, SI.
+    """
+
+    what: str
+    of: str
+    end: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
 class CaseResult:
-    """One simulated case. kind is 'working' or 'emergency'."""
+    """One simulated case. kind is 'working' or 'emergency'. ends: what was not as stated but at its spread's end."""
 
     name: str
     kind: str
@@ -107,6 +121,7 @@ class CaseResult:
     events: tuple[Event, ...] = ()
     audit: Audit | None = None
     remarks: tuple[str, ...] = ()
+    ends: tuple[End, ...] = ()
 
 
 @dataclass(frozen=True)

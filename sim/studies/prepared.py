@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from sim.build import build_rig
 from sim.dynamics.cutting import balance, start_positions
 from sim.rig.rig import Rig, RigError
 from sim.scenario.model import Scenario
 from sim.strength.prepare import Prepared, StrengthError, prepare
+from sim.studies.ends import Ends, scenario_at
 
 
 def made_ready(scenario: Scenario) -> tuple[Rig, Prepared]:
@@ -25,3 +28,18 @@ def made_ready(scenario: Scenario) -> tuple[Rig, Prepared]:
     if rig is None or prepared is None or sentences:
         raise RigError(sentences)
     return rig, prepared
+
+
+def made_at_ends(scenario: Scenario, every: Iterable[Ends]) -> dict[Ends, Rig]:
+    """The rig at ends of its spreads. Raises RigError, saying at which, where one cannot be built or cannot hang."""
+    rigs: dict[Ends, Rig] = {}
+    sentences: list[str] = []
+    for ends in every:
+        try:
+            rigs[ends] = rig = build_rig(scenario_at(scenario, ends))
+            balance(rig, start_positions(rig))
+        except RigError as wrong:
+            sentences += [f"At the ends of its spreads ({ends}): {sentence}" for sentence in wrong.sentences]
+    if sentences:
+        raise RigError(sentences)
+    return rigs

@@ -4,52 +4,57 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from sim.dynamics.run import ready
+from sim.results.journal import Journal
 from sim.results.model import Result, Run
+from sim.rig.case import Case
 from sim.rig.rig import Rig
+from sim.rig.stop import StopOrder
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
 from sim.strength.judge import judge
 from sim.strength.prepare import Prepared
 from sim.studies.cases import planned_case, stop_case
+from sim.studies.curves import Worst
 from sim.studies.drawing import drawing
-from sim.studies.prepared import made_ready
+from sim.studies.ends import AS_STATED, Ends, planned_ends, spreads_not_run, stop_ends, taken
+from sim.studies.many import Workers
+from sim.studies.prepared import made_at_ends, made_ready
 from sim.studies.single import simulate
-from sim.studies.sweep import Sweep, Tell, sweep
+from sim.studies.sweep import How, Sweep, Tell, stop_at_ends, sweep
+from sim.studies.telling import ends_in_words, sweeps_in_words, unfinished_instants
 from sim.version import VERSION
 
 COMPILING = "compiling the solver, once on this machine, about 20 s"
 
 
-def run_scenario(scenario: Scenario, progress: Tell | None = None) -> Result:
+def run_scenario(
+    scenario: Scenario, progress: Tell | None = None, journal: Journal | None = None, workers: Workers = None
+) -> Result:
     """Run every case of a scenario and judge it. Raises RigError where the rig cannot be built or cannot hang.
 
     progress(what, done, total) is told of every run. What is not simulated yet is listed, and the rest is run.
+    journal: where finished runs of sweeps are kept; those in it from the same scenario, version and tolerance are not
+    made again. workers: where the runs of sweeps are made, see `sim.studies.many`; it changes no figure.
     """
     tell = progress or (lambda what, done, total: None)
     rig, prepared = made_ready(scenario)
     _compile(tell, rig)
+    rigs = {AS_STATED: rig, **made_at_ends(scenario, _all_ends(scenario, rig))}
+    if journal is not None:
+        journal.begin(journal_key(scenario, rigs))
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
-    runs: dict[str, Run] = {}
-    sweeps: dict[str, Sweep] = {}
-    planned = planned_case(rig)
-    total = 1 + sum(1 for s in rig.stops if s.time_s is not None)
-    tell(planned.name, 0, total)
-    runs[planned.name] = simulate(rig, planned)
+    made = _Made(scenario, rigs, strengths, How(workers, journal, tell))
+    made.planned()
     for stop in rig.stops:
-        if stop.time_s is not None:
-            tell(stop.name, len(runs), total)
-            runs[stop.name] = simulate(rig, stop_case(rig, stop, stop.time_s))
-            continue
-        sweeps[stop.name] = sweep(rig, stop, strengths, tell)
-        worst = sweeps[stop.name].worst
-        for number, (what, time_s) in enumerate(worst.items()):
-            name = f"{stop.name}, {what}"
-            tell(name, number, len(worst))
-            runs[name] = simulate(rig, stop_case(rig, stop, time_s, name))
+        if stop.time_s is None:
+            made.swept(stop)
+        else:
+            made.at_its_time(stop, stop.time_s)
     tell("done", 1, 1)
-    return _result(scenario, rig, runs, sweeps, prepared)
+    return _result(made, prepared)
 
 
 def _compile(tell: Tell, rig: Rig) -> None:
@@ -61,12 +66,89 @@ def _compile(tell: Tell, rig: Rig) -> None:
     ready(rig)
 
 
-def _result(
-    scenario: Scenario, rig: Rig, runs: Mapping[str, Run], sweeps: Mapping[str, Sweep], prepared: Prepared
-) -> Result:
-    pending = (*not_simulated(scenario), *unfinished_instants(sweeps))
-    cases = {name: run.case for name, run in runs.items()}
+def _all_ends(scenario: Scenario, rig: Rig) -> tuple[Ends, ...]:
+    of_stops = [ends for stop in rig.stops for ends in stop_ends(scenario, stop.drives, stop.category)]
+    return tuple(dict.fromkeys([*planned_ends(scenario), *of_stops]))
+
+
+def journal_key(scenario: Scenario, rigs: Mapping[Ends, Rig]) -> str:
+    """A name for all that a sweep's rows depend on: scenario and the files it names, version, solver, tolerances."""
+    from sim.dynamics.jit import CACHE_FOLDER
+    from sim.scenario import filled_in
+    from sim.studies.one_stop import SWEEP_TOLERANCE
+
+    told = [filled_in(scenario), VERSION, CACHE_FOLDER.name, str(SWEEP_TOLERANCE), *map(str, rigs)]
+    mark = hashlib.sha256("\n".join(told).encode())
+    for drive in rigs[AS_STATED].drives:
+        mark.update(drive.motion.time_s.tobytes() + drive.motion.coefficients.tobytes())
+    return f"sha256 {mark.hexdigest()}"
+
+
+@dataclass
+class _Made:
+    """The runs of one scenario as they are made."""
+
+    scenario: Scenario
+    rigs: Mapping[Ends, Rig]
+    strengths: Mapping[str, float]
+    how: How
+    runs: dict[str, Run] = field(default_factory=dict)
+    sweeps: dict[str, Sweep] = field(default_factory=dict)
+
+    def planned(self) -> None:
+        """The planned move as stated, and with the heaviest and the lightest performers."""
+        every = (AS_STATED, *planned_ends(self.scenario))
+        for number, ends in enumerate(every):
+            case = planned_case(self.rigs[ends])
+            name = case.name if ends == AS_STATED else f"{case.name}, {ends}"
+            self.how.tell(name, number, len(every))
+            self._run(name, ends, replace(case, name=name))
+
+    def at_its_time(self, stop: StopOrder, time_s: float) -> None:
+        """A stop at one instant: as stated, and the worst of the ends of spreads."""
+        self.how.tell(stop.name, 0, 1)
+        self._run(stop.name, AS_STATED, stop_case(self.rigs[AS_STATED], stop, time_s))
+        rigs = self._at_ends(stop)
+        if rigs:
+            self._worst(stop, stop_at_ends(rigs, stop, time_s, self.strengths, self.how))
+
+    def swept(self, stop: StopOrder) -> None:
+        """A stop at every instant, at all ends of spreads; what is worst in it."""
+        rig = self.rigs[AS_STATED]
+        self.sweeps[stop.name] = found = sweep(rig, stop, self.strengths, self.how, self._at_ends(stop))
+        self._worst(stop, found.worst)
+
+    def _at_ends(self, stop: StopOrder) -> dict[Ends, Rig]:
+        return {ends: self.rigs[ends] for ends in stop_ends(self.scenario, stop.drives, stop.category)}
+
+    def _worst(self, stop: StopOrder, worst: Mapping[str, Worst]) -> None:
+        """Every worst as a named case, at the full tolerance and audited; one that is worst twice is run once."""
+        done: dict[Worst, str] = {}
+        for number, (what, at) in enumerate(worst.items()):
+            name = f"{stop.name}, {what}"
+            self.how.tell(name, number, len(worst))
+            if at in done:
+                same = self.runs[done[at]]
+                self.runs[name] = replace(same, case=replace(same.case, name=name))
+            else:
+                self._run(name, at.ends, stop_case(self.rigs[at.ends], stop, at.time_s, name))
+                done[at] = name
+
+    def _run(self, name: str, ends: Ends, case: Case) -> None:
+        run = simulate(self.rigs[ends], case)
+        at = taken(self.scenario, ends)
+        if at:
+            remarks = (*run.case.remarks, ends_in_words(at))
+            run = replace(run, case=replace(run.case, ends=at, remarks=remarks))
+        self.runs[name] = run
+
+
+def _result(made: _Made, prepared: Prepared) -> Result:
+    scenario, rig = made.scenario, made.rigs[AS_STATED]
+    pending = (*not_simulated(scenario), *unfinished_instants({n: s.table for n, s in made.sweeps.items()}))
+    cases = {name: run.case for name, run in made.runs.items()}
     verdict = judge(scenario, cases, pending, prepared)
+    told = (*sweeps_in_words({n: s.curves for n, s in made.sweeps.items()}), *spreads_not_run(scenario))
     return Result(
         title=scenario.title,
         revision=scenario.revision,
@@ -76,28 +158,15 @@ def _result(
         cases=cases,
         elements=verdict.elements,
         weakest=verdict.weakest,
-        traces={name: run.trace for name, run in runs.items()},
-        sweeps={name: s.table for name, s in sweeps.items()},
-        drawing=drawing(rig, runs),
+        traces={name: run.trace for name, run in made.runs.items()},
+        sweeps={name: s.table for name, s in made.sweeps.items()},
+        drawing=drawing(rig, made.runs),
         stamp=stamp(scenario, rig),
-        assumptions=(*rig.assumptions, *verdict.assumptions),
+        assumptions=(*rig.assumptions, *verdict.assumptions, *told),
         not_simulated=pending,
         limits=verdict.limits,
         exit_status=verdict.exit_status,
     )
-
-
-def unfinished_instants(sweeps: Mapping[str, Sweep]) -> tuple[str, ...]:
-    """One sentence for every sweep in which some instants have no result, with the first cause."""
-    out = []
-    for name, found in sweeps.items():
-        causes = [(t, c) for t, c in zip(found.table.stop_time_s, found.table.causes, strict=True) if c]
-        if causes:
-            out.append(
-                f"{name}: {len(causes)} of {len(found.table.causes)} stop instants have no result, the first at "
-                f"{causes[0][0]:.2f} s ({causes[0][1]})."
-            )
-    return tuple(out)
 
 
 def stamp(scenario: Scenario, rig: Rig) -> dict[str, object]:

@@ -1,119 +1,128 @@
-"""A stop at every instant: one run for each, from the first move's start until the motion has died down."""
+"""A stop at every instant: from the first move's start until the motion has died down, closest around the worst."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
-from os import cpu_count
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from sim.dynamics.run import Raw, Ready, ready, run
-from sim.results.model import Outcome, SweepTable
+from sim.dynamics.run import ready, run
+from sim.results.journal import Journal, Row
+from sim.results.model import SweepTable
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
-from sim.studies.cases import planned_case, stop_case
-from sim.studies.figures import drive_result, outcome, peaks, performer_result
-
-STEP_S = 0.020
-# Sweeps look for the worst instant; what is reported is run again, at the full tolerance and with its audit.
-SWEEP_TOLERANCE = 1e-5
-SWEEP_SAMPLES_HZ = 1000.0
+from sim.studies.cases import planned_case
+from sim.studies.curves import LEAST_THAT_MATTERS, WATCHED, Curves, Worst, curves, worst_of
+from sim.studies.ends import AS_STATED, Ends
+from sim.studies.instants import CLOSER_S, CLOSEST_S, GRID_S, closer, first_instant, plain_instants, settled
+from sim.studies.many import Many, Workers, run_many
+from sim.studies.one_stop import SWEEP_TOLERANCE, Stop, StopWork, stop_rows, stop_work
 
 Tell = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True)
 class Sweep:
-    """The table of a sweep and the worst instants found in it: what is worst to when (s)."""
+    """The table of a sweep, the worst found in it (what is worst to when and at which ends), and all its curves."""
 
     table: SweepTable
-    worst: Mapping[str, float]
+    worst: Mapping[str, Worst]
+    curves: Curves
 
 
-def instants(rig: Rig, planned_end_s: float) -> np.ndarray:
-    """The stop instants (n,): every 20 ms from the first move's start until the planned motion has died down."""
-    starts = [d.motion.start_s for d in rig.drives if d.motion.moves]
-    first = min(starts, default=0.0)
-    return first + STEP_S * np.arange(int(max(planned_end_s - first, 0.0) / STEP_S) + 1)
+@dataclass(frozen=True)
+class How:
+    """How a sweep's runs are made. workers: see `sim.studies.many`; journal: where finished runs are kept, if at all;
+    tell(what, done, total): who is told; grid_s: the plain grid; closest: whether to look closer around the worst."""
+
+    workers: Workers = None
+    journal: Journal | None = None
+    tell: Tell = field(default=lambda what, done, total: None)
+    grid_s: float = GRID_S
+    closest: bool = True
 
 
-def sweep(rig: Rig, stop: StopOrder, strength_N: Mapping[str, float] | None = None, tell: Tell | None = None) -> Sweep:
+def sweep(
+    rig: Rig,
+    stop: StopOrder,
+    strength_N: Mapping[str, float] | None = None,
+    how: How | None = None,
+    rigs: Mapping[Ends, Rig] | None = None,
+) -> Sweep:
     """Stop the rig at every instant of its planned move.
 
-    strength_N: breaking strengths by element; the worst instant for force is the one with the largest force over
-    strength, or the largest force of any line where no strength is known. One failed run keeps its cause in its row.
+    strength_N: breaking strengths by element; see `worst_of`. rigs: the rig at the ends of its spreads, run instead of
+    the rig as stated. A failed run keeps its cause in its row. Where and in which order runs are made changes nothing.
     """
-    of = ready(rig)
-    planned = run(of, planned_case(rig), SWEEP_TOLERANCE, None)
-    times = instants(rig, planned.end_s)
-    samples = SWEEP_SAMPLES_HZ if rig.lands or any(p.start == "standing" for p in rig.performers) else None
-
-    def one(time_s: float) -> Raw:
-        return run(of, stop_case(rig, stop, float(time_s)), SWEEP_TOLERANCE, samples)
-
-    rows: list[Raw] = []
-    with ThreadPoolExecutor(max_workers=cpu_count() or 1) as pool:
-        for raw in pool.map(one, times):
-            rows.append(raw)
-            if tell is not None:
-                tell(f"{stop.name}, every instant", len(rows), len(times))
-    table = SweepTable(stop.name, times, _columns(of, stop, rows), tuple(_cause(raw) for raw in rows))
-    return Sweep(table, worst_instants(table, strength_N or {}))
+    how = how or How()
+    rigs = rigs or {AS_STATED: rig}
+    runs = _Runs(stop, {ends: stop_work(at, stop) for ends, at in rigs.items()}, how)
+    end_s = max(run(ready(at), planned_case(at), SWEEP_TOLERANCE, None).end_s for at in rigs.values())
+    runs.at(plain_instants(rig, end_s, how.grid_s), f"{stop.name}, every instant")
+    for step_s in (*CLOSER_S, *CLOSEST_S) if how.closest else ():
+        runs.at(_closer(runs.curves(), step_s, first_instant(rig)), f"{stop.name}, around the worst")
+    found = runs.curves()
+    return Sweep(found.table(), worst_of(found, strength_N or {}), found)
 
 
-def _cause(raw: Raw) -> str:
-    how, why, _ = outcome(raw)
-    return "" if how == Outcome.FINISHED else f"{how}: {why}"
+def stop_at_ends(
+    rigs: Mapping[Ends, Rig], stop: StopOrder, time_s: float, strength_N: Mapping[str, float], how: How
+) -> dict[str, Worst]:
+    """The worst ends of a stop at its one instant: what is worst, to when and at which ends."""
+    runs = _Runs(stop, {ends: stop_work(at, stop) for ends, at in rigs.items()}, how)
+    runs.at([time_s], f"{stop.name}, at the ends of spreads")
+    return worst_of(runs.curves(), strength_N)
 
 
-def _columns(of: Ready, stop: StopOrder, rows: list[Raw]) -> dict[str, np.ndarray]:
-    columns: dict[str, list[float]] = {}
-
-    def put(name: str, value: float | None) -> None:
-        columns.setdefault(name, []).append(np.nan if value is None else value)
-
-    for raw in rows:
-        for who in of.rig.performers:
-            p = performer_result(raw, who, None, 0.0)
-            put(f"peak_g:{who.name}", p.peak_g)
-            put(f"lowest_height_m:{who.name}", p.lowest_height_m)
-            if p.clearance_m is not None:
-                put(f"clearance_m:{who.name}", p.clearance_m)
-            put(f"slack_s:{who.name}", p.slack_s)
-        for name, peak in peaks(raw).items():
-            put(f"force_N:{name}", peak.force_N)
-        for drive in stop.drives:
-            put(f"stopping_distance_m:{drive}", drive_result(raw, drive).stopping_distance_m)
-    return {name: np.array(values) for name, values in columns.items()}
+def _closer(found: Curves, step_s: float, first_s: float) -> list[float]:
+    """New instants around the worst of every watched figure, taken as the worst of all ends."""
+    new: list[float] = []
+    for column in found.columns(*WATCHED):
+        badness = np.max(found.badness(column), axis=0)
+        least = LEAST_THAT_MATTERS.get(column.partition(":")[0], 0.0)
+        if step_s in CLOSER_S or not settled(badness, least):
+            new += closer(found.times_s, badness, step_s, first_s, least)
+    return sorted(set(new))
 
 
-def worst_instants(table: SweepTable, strength_N: Mapping[str, float]) -> dict[str, float]:
-    """The instants to report: worst force, worst g, worst clearance, worst slack; and, where an element sees clearly
-    more at another instant than in any of those, worst for that element."""
-    good = np.array([not cause for cause in table.causes])
-    if not good.any():
-        return {}
-    column = {k: np.where(good & np.isfinite(v), v, -np.inf) for k, v in table.columns.items()}
-    force = {k.removeprefix("force_N:"): v for k, v in column.items() if k.startswith("force_N:")}
-    use = {n: f / strength_N[n] for n, f in force.items() if n in strength_N and strength_N[n] > 0}
-    if not use:
-        use = {n: f for n, f in force.items() if ":" in n} or force
-    picked: dict[str, int] = {"worst force": _highest(list(use.values()))}
-    picked["worst g"] = _highest([v for k, v in column.items() if k.startswith("peak_g:")])
-    clear = [np.where(good, -v, -np.inf) for k, v in table.columns.items() if k.startswith("clearance_m:")]
-    if clear:
-        picked["worst clearance"] = _highest(clear)
-    slack = [v for k, v in column.items() if k.startswith("slack_s:")]
-    if slack and np.max(slack) > 0:
-        picked["worst slack"] = _highest(slack)
-    for name, values in sorted(force.items(), key=lambda x: -x[1].max()):
-        if values.max() > 1.01 * max(values[i] for i in picked.values()) and ":" not in name:
-            picked[f"worst for {name}"] = int(values.argmax())
-    return {what: float(table.stop_time_s[i]) for what, i in picked.items()}
+class _Runs:
+    """The runs of one sweep: those made, those the journal has already, and making more of them."""
 
+    def __init__(self, stop: StopOrder, works: Mapping[Ends, StopWork], how: How) -> None:
+        self.stop, self.works, self.how = stop, works, how
+        self.rows: dict[Ends, dict[float, Row]] = {ends: {} for ends in works}
+        self._ends = {work: ends for ends, work in works.items()}
 
-def _highest(columns: list[np.ndarray]) -> int:
-    """Row of the largest value in any of the columns."""
-    return int(np.max(np.array(columns), axis=0).argmax())
+    def at(self, times_s: Sequence[float] | np.ndarray, what: str) -> None:
+        """Make the runs at these instants, at all ends."""
+        times = [float(t) for t in times_s]
+        journal = self.how.journal
+        known = {} if journal is None else journal.rows
+        for ends in self.works:
+            names = {t: (self.stop.name, str(ends), t) for t in times}
+            self.rows[ends].update({t: known[name] for t, name in names.items() if name in known})
+        missing = [(work, t) for ends, work in self.works.items() for t in times if t not in self.rows[ends]]
+        total, told = len(times) * len(self.works), len(times) * len(self.works) - len(missing)
+
+        def done(stops: Sequence[Stop], rows: Sequence[Row]) -> None:
+            nonlocal told
+            new = dict(zip(((self._ends[work], t) for work, t in stops), rows, strict=True))
+            for (ends, t), row in new.items():
+                self.rows[ends][t] = row
+            if journal is not None:
+                journal.add({(self.stop.name, str(ends), t): row for (ends, t), row in new.items()})
+            told += len(stops)
+            self.how.tell(what, told, total)
+
+        def lost(stop: Stop, cause: str) -> None:
+            nonlocal told
+            self.rows[self._ends[stop[0]]][stop[1]] = Row({}, cause)
+            told += 1
+            self.how.tell(what, told, total)
+
+        run_many(Many(stop_rows, done, lost), missing, self.how.workers)
+
+    def curves(self) -> Curves:
+        """All figures so far."""
+        return curves(self.stop.name, self.rows)

@@ -28,14 +28,14 @@ def _one_line(text: str) -> str:
 
 
 def test_check_states_what_the_move_really_does(drop: Path, capsys) -> None:
-    """8.4 m at 6 m/s, 5 m/s² and 60 m/s³, slowed down in 2.2 m from 11 m high: kinematics of constant jerk.
+    """8.4 m at 6 m/s, 5 m/s² and 60 m/s³, slowed down in 3 m from 11 m high: kinematics of constant jerk.
 
-    Slowing down takes the distance (v/2)(v/a + a/j), so a solves 2.2 = 3 (6/a + a/60): a = 10.864 m/s².
+    Slowing down takes the distance (v/2)(v/a + a/j), so a solves 3 = 3 (6/a + a/60): a = 6.762 m/s².
     """
     assert main(["check", str(drop)]) == 0
     page = capsys.readouterr().out
     row = next(line for line in page.splitlines() if re.match(r"\s*winch\s+0\.50", line))
-    assert row.split() == ["winch", "0.50", "2.91", "8.40", "6.00", "5.00", "10.86", "2.60"]
+    assert row.split() == ["winch", "0.50", "3.04", "8.40", "6.00", "5.00", "6.76", "2.60"]
     assert "no fault found" in page
     assert SHORT in _one_line(page)
     assert sorted(path.name for path in drop.parent.iterdir()) == [
@@ -48,10 +48,10 @@ def test_check_states_what_the_move_really_does(drop: Path, capsys) -> None:
 def test_check_in_us_units(drop: Path, capsys) -> None:
     assert main(["check", str(drop), "--units", "us"]) == 0
     page = _one_line(capsys.readouterr().out)
-    row = re.search(r"winch 0\.50 2\.91 (\S+) (\S+) (\S+) (\S+) (\S+)", page)
+    row = re.search(r"winch 0\.50 3\.04 (\S+) (\S+) (\S+) (\S+) (\S+)", page)
     assert row is not None
     assert [float(number) for number in row.groups()] == [
-        pytest.approx(si / 0.3048, abs=0.05) for si in (8.4, 6.0, 5.0, 10.8645, 2.6)
+        pytest.approx(si / 0.3048, abs=0.05) for si in (8.4, 6.0, 5.0, 6.7621, 2.6)
     ]
     assert f"performer of {84 / POUND_KG:.0f} lb" in page
 

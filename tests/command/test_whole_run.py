@@ -122,7 +122,7 @@ def test_a_recorded_move_is_kept_and_runs_again_from_the_folder(tmp_path: Path, 
 
 @pytest.mark.skipif(os.name != "posix", reason="needs signals")
 @pytest.mark.parametrize("word", [signal.SIGINT, signal.SIGTERM])
-def test_a_run_stopped_by_hand_leaves_nothing_behind(tmp_path: Path, word: signal.Signals) -> None:
+def test_a_run_stopped_by_hand_leaves_only_finished_runs(tmp_path: Path, word: signal.Signals) -> None:
     out = tmp_path / "results" / "drop"
     run = [sys.executable, "-m", "sim.command", "run", str(DROP), "--out", str(out)]
     running = subprocess.Popen(run, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
@@ -132,4 +132,6 @@ def test_a_run_stopped_by_hand_leaves_nothing_behind(tmp_path: Path, word: signa
     assert running.returncode == 3
     assert told.startswith("Stopped on your word")
     assert "Traceback" not in told
-    assert not (tmp_path / "results").exists() or list((tmp_path / "results").iterdir()) == []
+    left = list((tmp_path / "results").iterdir()) if (tmp_path / "results").exists() else []
+    assert [path.name for path in left] in ([], ["drop.unfinished.jsonl"])
+    assert ("goes on from there" in told) == bool(left)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sys
 from functools import partial
 from pathlib import Path
@@ -24,6 +26,7 @@ def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: boo
     folder = out or Path("results") / file.stem
     read = read_scenario(file)
     refuse_early(folder, replace)
+    _refuse_unwritable(folder)
     journal = Journal.beside(folder)
     try:
         result = _run(file, read, journal, folder, replace, partial(draw, units=units, png=png))
@@ -42,6 +45,16 @@ def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: boo
     else:
         print_summary(console(), result, units, folder)
     return result.exit_status
+
+
+def _refuse_unwritable(folder: Path) -> None:
+    """Raise OSError now where the result could not be written after hours of simulation."""
+    above = folder.absolute().parents
+    there = next(path for path in above if path.exists())
+    if not there.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(there))
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(there))
 
 
 def _run(file: Path, read: ReadScenario, journal: Journal, folder: Path, replace: bool, draw_all: partial) -> Result:

@@ -101,7 +101,7 @@ class _Builder:
         place = line.route[k]
         row = np.zeros((), tb.GATE)
         row["point"], row["before"], row["after"], row["state"] = self.rig.index(place.point), -1, -1, -1
-        row["drive"], row["span"], row["also"] = -1, -1, -1
+        row["also"], row["wound"] = -1, 1.0
         row["kind"] = {"tied": tb.TIED, "sheave": tb.SHEAVE, "drive": tb.DRIVE_END}[place.kind]
         number = len(self.gates)
         if place.kind == "sheave":
@@ -147,7 +147,7 @@ class _Builder:
     def _interior(self, span: int, fraction: float) -> int:
         row = np.zeros((), tb.GATE)
         row["kind"], row["span"], row["fraction"], row["state"] = tb.INTERIOR, span, fraction, self.take(1)
-        row["before"], row["after"], row["drive"], row["also"] = -1, -1, -1, -1
+        row["before"], row["after"], row["also"] = -1, -1, -1
         self.gates.append(row)
         return len(self.gates) - 1
 

@@ -79,7 +79,7 @@ class _Problem:
         for i in self.free:
             out += list(self.guides[i] @ on_point[i])
         for j in self.gates:
-            out.append(self.w.gates[j]["force"] * self.w.gates[j]["stretch"])
+            out.append(self.w.gates[j]["force"] / self.w.gates[j]["relaxed"])
         for i in self.sags:
             e = self.m.spans[i]["first"]
             inertia = 8.0 / 15.0 * self.m.elements[e]["rho"] * y[self.m.elements[e]["state"]]

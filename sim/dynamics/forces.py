@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 
 from sim.dynamics.curve import curve_at
-from sim.dynamics.jit import part
+from sim.dynamics.jit import at, part
 from sim.dynamics.tables import (
     DAMP_PURE,
     DRIVE_END,
@@ -36,11 +36,12 @@ from sim.dynamics.tables import (
 def drive_motion(t, d, m, w):
     """Paid-out length and speed asked of a drive at time t, from the piece it is on."""
     k = w.drives[d].piece
-    while k + 1 < w.drives[d].piece_end and t >= m.motions[k + 1].start:
+    while k + 1 < w.drives[d].piece_end and t >= m.motions[at(k + 1)].start:
         k += 1
-    x = t - m.motions[k].start
-    c1, c2, c3 = m.motions[k].c1, m.motions[k].c2, m.motions[k].c3
-    return m.motions[k].c0 + x * (c1 + x * (c2 + x * c3)), c1 + x * (2 * c2 + x * 3 * c3)
+    piece = m.motions[at(k)]
+    x = t - piece.start
+    c1, c2, c3 = piece.c1, piece.c2, piece.c3
+    return piece.c0 + x * (c1 + x * (c2 + x * c3)), c1 + x * (2 * c2 + x * 3 * c3)
 
 
 @part
@@ -62,13 +63,13 @@ def read_state(t, y, m, w):
         p.fx = 0.0
         p.fy = 0.0
         p.fz = 0.0
-        p.x = y[k]
-        p.y = y[k + 1]
-        p.z = y[k + 2]
+        p.x = y[at(k)]
+        p.y = y[at(k + 1)]
+        p.z = y[at(k + 2)]
         if p.mode == MOVING:
-            p.vx = y[k + 3]
-            p.vy = y[k + 4]
-            p.vz = y[k + 5]
+            p.vx = y[at(k + 3)]
+            p.vy = y[at(k + 4)]
+            p.vz = y[at(k + 5)]
         else:
             p.vx = 0.0
             p.vy = 0.0
@@ -76,7 +77,7 @@ def read_state(t, y, m, w):
     for j in range(len(m.gates)):
         k = m.gates[j].state
         if k >= 0:
-            w.gates[j].speed = 0.0 if w.gates[j].mode == STUCK else y[k]
+            w.gates[j].speed = 0.0 if w.gates[j].mode == STUCK else y[at(k)]
         elif m.gates[j].kind == DRIVE_END:
             d = m.gates[j].drive
             if w.drives[d].mode == FOLLOWING:
@@ -84,7 +85,7 @@ def read_state(t, y, m, w):
             elif w.drives[d].brake == STUCK:
                 speed = 0.0
             else:
-                speed = y[m.drives[d].state + 1]
+                speed = y[at(m.drives[d].state + 1)]
             w.gates[j].speed = m.gates[j].sign * speed
 
 
@@ -104,7 +105,7 @@ def geometry(y, m, w):
         inverse = 1.0 / length
         ux, uy, uz = dx * inverse, dy * inverse, dz * inverse
         span = w.spans[i]
-        span.ux, span.uy, span.uz, span.length = ux, uy, uz, length
+        span.ux, span.uy, span.uz, span.length, span.inverse = ux, uy, uz, length, inverse
         span.rate = ux * (b.vx - a.vx) + uy * (b.vy - a.vy) + uz * (b.vz - a.vz)
         if m.spans[i].sag >= 0:
             span.cosine = math.sqrt(ux * ux + uy * uy)
@@ -115,9 +116,11 @@ def geometry(y, m, w):
             return False
         length = m.elements[e].share * w.spans[i].length
         if m.spans[i].sag >= 0:
-            sag = y[m.spans[i].sag]
-            length += 8.0 * sag * sag / (3.0 * w.spans[i].length)
-        w.elements[e].strain = length / s - 1.0
+            sag = y[at(m.spans[i].sag)]
+            length += 8.0 / 3.0 * sag * sag * w.spans[i].inverse
+        inverse = 1.0 / s
+        w.elements[e].inverse = inverse
+        w.elements[e].strain = length * inverse - 1.0
         if m.spans[i].still == 0:
             a, b, phi = m.spans[i].a, m.spans[i].b, m.elements[e].centre
             w.elements[e].height = (1.0 - phi) * (w.points[a].z + m.spans[i].az) + phi * (w.points[b].z + m.spans[i].bz)
@@ -130,17 +133,17 @@ def flows(m, w):
     for j in range(len(m.gates)):
         speed = w.gates[j].speed
         if m.gates[j].state >= 0:
-            ea, eb = m.gates[j].before, m.gates[j].after
-            stretch = 1.0 + 0.5 * (max(w.elements[ea].strain, 0.0) + max(w.elements[eb].strain, 0.0))
-            w.gates[j].stretch = stretch
+            ea, eb = at(m.gates[j].before), at(m.gates[j].after)
+            relaxed = 1.0 / (1.0 + 0.5 * (max(w.elements[ea].strain, 0.0) + max(w.elements[eb].strain, 0.0)))
+            w.gates[j].relaxed = relaxed
             if m.gates[j].kind == INTERIOR:
                 i, phi = m.gates[j].span, m.gates[j].fraction
                 a, b, u = w.points[m.spans[i].a], w.points[m.spans[i].b], w.spans[i]
                 speed -= (1.0 - phi) * (u.ux * a.vx + u.uy * a.vy + u.uz * a.vz)
                 speed -= phi * (u.ux * b.vx + u.uy * b.vy + u.uz * b.vz)
-            w.gates[j].flow = speed / stretch
+            w.gates[j].flow = speed * relaxed
         elif m.gates[j].kind == DRIVE_END:
-            w.gates[j].flow = speed / (1.0 + m.gates[j].wound_strain)
+            w.gates[j].flow = speed * m.gates[j].wound
 
 
 @part
@@ -193,31 +196,31 @@ def tensions(y, dy, m, w):
         dy[m.elements[e].state] = ds
         rate = share * w.spans[i].rate
         if k >= 0:
-            ratio = y[k] / chord
-            rate += w.spans[i].rate * (-8.0 / 3.0) * ratio * ratio + 16.0 / 3.0 * ratio * y[k + 1]
+            ratio = y[at(k)] * w.spans[i].inverse
+            rate += w.spans[i].rate * (-8.0 / 3.0) * ratio * ratio + 16.0 / 3.0 * ratio * y[at(k + 1)]
         strain = now.strain
-        strain_rate = (rate - (1.0 + strain) * ds) / s
+        strain_rate = (rate - (1.0 + strain) * ds) * now.inverse
         now.rate = strain_rate
         first = m.curves[m.elements[e].curve, 0].c1
         taut, tension, psi, stored = strain * first, 0.0, 0.0, 0.0
         if now.mode == SLACK:
-            w.g[q] = -taut
-            w.g[q + 1] = 1.0
-            w.fall[q] = strain_rate * first
+            w.g[at(q)] = -taut
+            w.g[at(q + 1)] = 1.0
+            w.fall[at(q)] = strain_rate * first
         else:
             tau = m.elements[e].tau
-            w.fall[q] = 0.0
+            w.fall[at(q)] = 0.0
             force, slope, stored = curve_at(m.curves, m.elements[e].curve, strain)
             viscous = tau * slope * strain_rate
             tension = limited(force, viscous, now.mode)
             psi = tension * (1.0 + max(strain, 0.0)) - stored
-            w.g[q], w.g[q + 1] = borders(taut, force, viscous, now.mode, m.elements[e].law, tau)
+            w.g[q], w.g[at(q + 1)] = borders(taut, force, viscous, now.mode, m.elements[e].law, tau)
             w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
         rho_g = m.elements[e].rho * m.gravity
         along, across, pull = 0.5 * rho_g * share * w.spans[i].uz * chord, 0.0, tension
         if k >= 0:
-            sag = y[k] / chord
-            psi += 2.0 / 3.0 * rho_g * y[k] * w.spans[i].cosine
+            sag = y[at(k)] * w.spans[i].inverse
+            psi += 2.0 / 3.0 * rho_g * y[at(k)] * w.spans[i].cosine
             pull = tension * (1.0 - 8.0 / 3.0 * sag * sag)
             across = 0.5 * rho_g * s * w.spans[i].cosine
         now.tension = tension
@@ -234,7 +237,7 @@ def _capacity(j, m, w):
     Bearing friction acts on the resultant of both legs and the sheave's own weight, bending loss on the mean tension;
     a bar that does not turn holds as a capstan does (Euler and Eytelwein).
     """
-    ea, eb = m.gates[j].before, m.gates[j].after
+    ea, eb = at(m.gates[j].before), at(m.gates[j].after)
     ua, ub = w.spans[m.elements[ea].span], w.spans[m.elements[eb].span]
     ta, tb = w.elements[ea].last, w.elements[eb].first
     if m.gates[j].bar > 0.0:
@@ -253,10 +256,10 @@ def gate_forces(y, m, w):
     for j in range(len(m.gates)):
         if m.gates[j].state < 0:
             continue
-        ea, eb, now = m.gates[j].before, m.gates[j].after, w.gates[j]
+        ea, eb, now = at(m.gates[j].before), at(m.gates[j].after), w.gates[j]
         rho_a, rho_b = m.elements[ea].rho, m.elements[eb].rho
         weight = m.gravity * (rho_a * w.elements[ea].height - rho_b * w.elements[eb].height)
-        now.force = (w.elements[eb].psi - w.elements[ea].psi + weight) / now.stretch
+        now.force = (w.elements[eb].psi - w.elements[ea].psi + weight) * now.relaxed
         now.mass = m.gates[j].mass + 0.5 * (rho_a * y[m.elements[ea].state] + rho_b * y[m.elements[eb].state])
         now.inflow = 0.0
 
@@ -273,13 +276,13 @@ def gate_motion(dy, m, w):
             cap = _capacity(j, m, w)
             now.capacity = cap
             if now.mode == STUCK:
-                w.g[q] = now.held * cap - net
-                w.g[q + 1] = now.held * cap + net
+                w.g[at(q)] = now.held * cap - net
+                w.g[at(q + 1)] = now.held * cap + net
                 net = 0.0
             else:
                 speed = now.speed
-                w.g[q] = now.mode * speed * SPEED_AS_FORCE
-                w.g[q + 1] = 1.0
+                w.g[at(q)] = now.mode * speed * SPEED_AS_FORCE
+                w.g[at(q + 1)] = 1.0
                 net -= now.mode * cap
                 w.power[P_FRICTION] -= cap * now.mode * speed
-        dy[m.gates[j].state] = net / now.mass
+        dy[at(m.gates[j].state)] = net / now.mass

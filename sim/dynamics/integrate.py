@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 
 from sim.dynamics.boundary import SAME_TIME_S, cross_boundary
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import compiled, merged, part
 from sim.dynamics.locate import candidate, locate, watch_dips
 from sim.dynamics.modes import EV_GUARD, change, hold_guard, note, settle
-from sim.dynamics.observe import observe
+from sim.dynamics.observe import observe, watch
 from sim.dynamics.orders import (
     AT_REST,
     END_OF_TIME,
@@ -118,31 +118,32 @@ def _guard(event, x, record, m, w):
     return STEP_EVENT
 
 
-@compiled
+@merged
 def _try_step(h, y, scale, record, x, m, w):
     """One step, cut at its first event. Returns (what it is, its length, event function, its error)."""
     t, counts = x.now[NOW_T], record.counts
-    ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.first, m, w)
-    counts[EVALS] += 6
-    err = error_norm(h, x.k, scale) if ok else math.inf
-    if err > 1.0:
-        counts[REJECTED] += 1
-        return STEP_REJECTED, h, -1, err
-    watch_dips(h, x, w)
-    if not candidate(x):
-        return STEP_STANDS, h, -1, err
-    prepare_dense(x.k, x.dense)
-    theta, event, evals = locate(t, h, y, x, m, w)
-    counts[EVALS] += evals
-    what = STEP_STANDS
-    if event >= 0:
-        what = _guard(event, x, record, m, w) if theta * h < IN_PLACE_S else STEP_EVENT
-        if what != STEP_EVENT:
-            return what, h, event, err
-        h *= theta
-    ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.first, m, w)
-    counts[EVALS] += 6
-    return (what if ok else STEP_REJECTED), h, event, (err if ok else math.inf)
+    what, event, err = STEP_STANDS, -1, 0.0
+    for attempt in range(2):
+        ok = step(t, h, y, x.k, x.tmp, x.step_work, x.first_power, x.first, m, w)
+        counts[EVALS] += 6
+        if attempt == 1:  # the step again, up to its event
+            return (what if ok else STEP_REJECTED), h, event, (err if ok else math.inf)
+        err = error_norm(h, x.k, scale) if ok else math.inf
+        if err > 1.0:
+            counts[REJECTED] += 1
+            return STEP_REJECTED, h, -1, err
+        watch_dips(h, x, w)
+        if not candidate(x):
+            return STEP_STANDS, h, -1, err
+        prepare_dense(x.k, x.dense)
+        theta, event, evals = locate(t, h, y, x, m, w)
+        counts[EVALS] += evals
+        if event >= 0:
+            what = _guard(event, x, record, m, w) if theta * h < IN_PLACE_S else STEP_EVENT
+            if what != STEP_EVENT:
+                return what, h, event, err
+            h *= theta
+    return what, h, event, err
 
 
 @part
@@ -179,7 +180,7 @@ def _accept(h, t_new, y, orders, record, x, m, w):
     copy(w.power, x.first_power)
     _books(x, m, w)
     x.now[NOW_FASTEST] = max(x.now[NOW_FASTEST], _fastest(m, w))
-    observe(t_new, x.tmp, x.k[6], x.seen, m, w)
+    watch(t_new, x.tmp, x.k[6], x.seen, m, w)
     copy(x.tmp, x.end)
     peaks_due = may_peak(x.before, x.start, x.seen, x.now[NOW_H_BEFORE] / h, record, m)
     next_sample = record.counts[SAMPLES]

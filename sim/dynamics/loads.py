@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.dynamics.jit import part
+from sim.dynamics.jit import at, part
 from sim.dynamics.tables import DRIVE_END, ENDS_INSIDE, ENDS_RUNNING, ENDS_TIED, INTERIOR, P_DRIVE, P_SAG
 
 
@@ -41,16 +41,16 @@ def element_loads(y, dy, m, w):
 def _sag(e, i, weight, y, dy, m, w):
     """A sagging span's own coordinate: parabola, Irvine, Cable Structures, ch. 1; its weight turns with the chord."""
     k, u = m.spans[i].sag, w.spans[i]
-    sag, rate, chord, cosine = y[k], y[k + 1], u.length, u.cosine
+    sag, rate, inverse, cosine = y[at(k)], y[at(k + 1)], u.inverse, u.cosine
     inertia = 8.0 / 15.0 * m.elements[e].rho * y[m.elements[e].state]
     grow = 8.0 / 15.0 * m.elements[e].rho * dy[m.elements[e].state]
-    force = 2.0 / 3.0 * weight * cosine - w.elements[e].tension * 16.0 * sag / (3.0 * chord)
-    dy[k] = rate
-    dy[k + 1] = (force - m.spans[i].sag_damping * rate - 0.5 * grow * rate) / inertia
+    force = 2.0 / 3.0 * weight * cosine - 16.0 / 3.0 * w.elements[e].tension * sag * inverse
+    dy[at(k)] = rate
+    dy[at(k + 1)] = (force - m.spans[i].sag_damping * rate - 0.5 * grow * rate) / inertia
     w.power[P_SAG] -= m.spans[i].sag_damping * rate * rate
     if m.spans[i].still == 0 and cosine > 1e-9:
         a, b = w.points[m.spans[i].a], w.points[m.spans[i].b]
-        turn = 2.0 / 3.0 * weight * sag / chord
+        turn = 2.0 / 3.0 * weight * sag * inverse
         level = turn * (1.0 / cosine - cosine)
         b.fx += level * u.ux
         b.fy += level * u.uy

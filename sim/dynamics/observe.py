@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from sim.dynamics.forces import drive_motion
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import at, compiled, merged, part
 from sim.dynamics.rhs import spring_force
 from sim.dynamics.tables import (
     FOLLOWING,
@@ -46,7 +48,8 @@ def _span_tension(i, m, w):
 @part
 def _gate_tension(j, m, w):
     """Tension at a line's end (N)."""
-    return w.elements[m.gates[j].after].first if m.gates[j].after >= 0 else w.elements[m.gates[j].before].last
+    gate = m.gates[at(j)]
+    return w.elements[at(gate.after)].first if gate.after >= 0 else w.elements[at(gate.before)].last
 
 
 @part
@@ -63,14 +66,16 @@ def _leg(along, e, m, w):
 @part
 def _pin_load(first, m, w):
     """Force on a sheave's pin or a tied end (N): all legs on it and its own weight."""
-    fx, fy, fz, j = 0.0, 0.0, -m.gates[first].weight, first
+    fx, fy, fz, j = 0.0, 0.0, -m.gates[first].weight, np.int64(first)
     while j >= 0:
-        for last in range(2):
-            e = m.gates[j].after if last == 0 else m.gates[j].before
-            if e >= 0:
-                x, y, z = _leg(w.elements[e].pull_first if last == 0 else -w.elements[e].pull_last, e, m, w)
-                fx, fy, fz = fx + x, fy + y, fz + z
-        j = m.gates[j].also
+        gate = m.gates[at(j)]
+        if gate.before >= 0:
+            x, y, z = _leg(-w.elements[at(gate.before)].pull_last, at(gate.before), m, w)
+            fx, fy, fz = fx + x, fy + y, fz + z
+        if gate.after >= 0:
+            x, y, z = _leg(w.elements[at(gate.after)].pull_first, at(gate.after), m, w)
+            fx, fy, fz = fx + x, fy + y, fz + z
+        j = gate.also
     return math.sqrt(fx * fx + fy * fy + fz * fz)
 
 
@@ -87,7 +92,7 @@ def _felt(i, dy, m, w):
     k = m.points[i].state
     if k < 0 or w.points[i].mode != MOVING:
         return m.gravity
-    ax, ay, az = dy[k + 3], dy[k + 4], dy[k + 5] + m.gravity
+    ax, ay, az = dy[at(k + 3)], dy[at(k + 4)], dy[at(k + 5)] + m.gravity
     return math.sqrt(ax * ax + ay * ay + az * az)
 
 
@@ -98,17 +103,17 @@ def _drive_force(d, m, w):
     j = m.drives[d].gate
     while j >= 0:
         total += _gate_tension(j, m, w)
-        j = m.gates[j].also
+        j = m.gates[at(j)].also
     return total
 
 
 @part
 def _joint_force(first, m, w):
     """What passes through a junction (N): the largest end tension of the lines on it, each borne by all the others."""
-    most, j = 0.0, first
+    most, j = 0.0, np.int64(first)
     while j >= 0:
         most = max(most, _gate_tension(j, m, w))
-        j = m.gates[j].also
+        j = m.gates[at(j)].also
     return most
 
 
@@ -147,8 +152,8 @@ def _paid_out(t, d, y, m, w):
     return y[k], 0.0 if w.drives[d].brake == STUCK else y[k + 1]
 
 
-@compiled
-def observe(t, y, dy, out, m, w):
+@merged
+def watch(t, y, dy, out, m, w):
     """Fill out (observables,) from the scratch of the last right-hand side at this state."""
     for o in range(len(m.observables)):
         kind, i = m.observables[o].kind, m.observables[o].index
@@ -190,3 +195,9 @@ def observe(t, y, dy, out, m, w):
         elif kind == OBS_DRIVE_SPEED:
             value = _paid_out(t, i, y, m, w)[1]
         out[o] = value * m.observables[o].scale + m.observables[o].shift
+
+
+@compiled
+def observe(t, y, dy, out, m, w):
+    """`watch` as a function of its own, for every place but the samples."""
+    watch(t, y, dy, out, m, w)

@@ -15,7 +15,7 @@ from sim.dynamics.forces import (
     read_state,
     tensions,
 )
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import at, compiled, merged, part
 from sim.dynamics.loads import element_loads
 from sim.dynamics.tables import (
     DAMP_LIMITED,
@@ -41,32 +41,33 @@ def _drives(t, y, dy, m, w):
         pull, feed = 0.0, 0.0
         j = m.drives[d].gate
         while j >= 0:
-            e = m.gates[j].after if m.gates[j].after >= 0 else m.gates[j].before
+            gate = m.gates[at(j)]
+            e = at(gate.after if gate.after >= 0 else gate.before)
             now = w.elements[e]
-            inflow = m.gates[j].sign * w.gates[j].flow
+            inflow = gate.sign * w.gates[at(j)].flow
             rho_g = m.elements[e].rho * m.gravity
-            rise = w.points[m.gates[j].point].z - now.height
-            pull += (now.psi + m.gates[j].wound_energy + rho_g * rise) / (1.0 + m.gates[j].wound_strain)
+            rise = w.points[gate.point].z - now.height
+            pull += (now.psi + gate.wound_energy + rho_g * rise) * gate.wound
             feed += (rho_g * now.height - now.psi) * inflow
-            j = m.gates[j].also
+            j = gate.also
         w.power[P_DRIVE] += feed
         drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
         drive.pull = pull
-        dy[k] = 0.0
-        dy[k + 1] = 0.0
+        dy[at(k)] = 0.0
+        dy[at(k + 1)] = 0.0
         if drive.mode == FOLLOWING:
             continue
         cap, brake = brake_capacity(t, d, m, w), drive.brake
         drive.capacity = cap
         if brake == STUCK:
-            w.g[q] = drive.held * cap - pull
-            w.g[q + 1] = drive.held * cap + pull
+            w.g[at(q)] = drive.held * cap - pull
+            w.g[at(q + 1)] = drive.held * cap + pull
             continue
-        speed = y[k + 1]
-        w.g[q] = brake * speed * SPEED_AS_FORCE
-        w.g[q + 1] = 1.0
-        dy[k] = speed
-        dy[k + 1] = (pull - brake * cap) / m.drives[d].mass
+        speed = y[at(k + 1)]
+        w.g[at(q)] = brake * speed * SPEED_AS_FORCE
+        w.g[at(q + 1)] = 1.0
+        dy[at(k)] = speed
+        dy[at(k + 1)] = (pull - brake * cap) / m.drives[d].mass
         w.power[P_DRIVE] += pull * speed
         w.power[P_BRAKE] -= brake * cap * speed
 
@@ -77,7 +78,7 @@ def spring_force(k, m, w):
     p, st, c = w.points[m.springs[k].point], m.springs[k].stiffness, m.springs[k].damping
     x, y, z, vx, vy, vz = p.x, p.y, p.z, p.vx, p.vy, p.vz
     if m.springs[k].other >= 0:
-        o = w.points[m.springs[k].other]
+        o = w.points[at(m.springs[k].other)]
         x, y, z, vx, vy, vz = x - o.x, y - o.y, z - o.z, vx - o.vx, vy - o.vy, vz - o.vz
     else:
         x, y, z = x - m.springs[k].x, y - m.springs[k].y, z - m.springs[k].z
@@ -97,7 +98,7 @@ def _springs(m, w):
         p.fy += fy
         p.fz += fz
         if m.springs[k].other >= 0:
-            o = w.points[m.springs[k].other]
+            o = w.points[at(m.springs[k].other)]
             o.fx -= fx
             o.fy -= fy
             o.fz -= fz
@@ -112,15 +113,15 @@ def _floor(m, w):
         depth = m.contacts[k].level + m.contacts[k].below - p.z
         mode, st = w.contacts[k].mode, m.contacts[k].stiffness
         if mode == SLACK or p.mode != MOVING:
-            w.g[q] = -depth * st if p.mode == MOVING else 1.0
-            w.g[q + 1] = 1.0
-            w.fall[q] = -p.vz * st
+            w.g[at(q)] = -depth * st if p.mode == MOVING else 1.0
+            w.g[at(q + 1)] = 1.0
+            w.fall[at(q)] = -p.vz * st
             continue
-        w.fall[q] = 0.0
+        w.fall[at(q)] = 0.0
         viscous = -m.contacts[k].tau * st * p.vz
         force = st * depth
         push = limited(force, viscous, mode)
-        w.g[q], w.g[q + 1] = borders(force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau)
+        w.g[q], w.g[at(q + 1)] = borders(force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau)
         drag = m.contacts[k].drag
         p.fx -= drag * p.vx
         p.fy -= drag * p.vy
@@ -141,7 +142,7 @@ def _points(dy, m, w):
             if p.mode == STANDING:
                 w.g[m.points[i].event] = -p.fz
             for c in range(6):
-                dy[k + c] = 0.0
+                dy[at(k + c)] = 0.0
             continue
         if m.points[i].event >= 0:
             w.g[m.points[i].event] = 1.0
@@ -157,16 +158,16 @@ def _points(dy, m, w):
             along = gx * p.fx + gy * p.fy + gz * p.fz
             p.fx, p.fy, p.fz = along * gx, along * gy, along * gz
         inverse = 1.0 / p.mass
-        dy[k] = p.vx
-        dy[k + 1] = p.vy
-        dy[k + 2] = p.vz
-        dy[k + 3] = p.fx * inverse
-        dy[k + 4] = p.fy * inverse
-        dy[k + 5] = p.fz * inverse
+        dy[at(k)] = p.vx
+        dy[at(k + 1)] = p.vy
+        dy[at(k + 2)] = p.vz
+        dy[at(k + 3)] = p.fx * inverse
+        dy[at(k + 4)] = p.fy * inverse
+        dy[at(k + 5)] = p.fz * inverse
 
 
-@compiled
-def rhs(t, y, dy, m, w):
+@merged
+def derivative(t, y, dy, m, w):
     """Derivative of the state in the present modes. Returns False where a line has run out or two ends meet.
 
     t in s; y, dy (n,). Leaves tensions, forces, event functions and audit powers in w.
@@ -188,13 +189,19 @@ def rhs(t, y, dy, m, w):
     return True
 
 
+@compiled
+def rhs(t, y, dy, m, w):
+    """`derivative` as a function of its own, for every place but the steps themselves."""
+    return derivative(t, y, dy, m, w)
+
+
 @part
 def _spring_energy(k, m, w):
     """Energy a spring stores (J), less what its load at no travel does."""
     p = w.points[m.springs[k].point]
     x, y, z = p.x, p.y, p.z
     if m.springs[k].other >= 0:
-        o = w.points[m.springs[k].other]
+        o = w.points[at(m.springs[k].other)]
         x, y, z = x - o.x, y - o.y, z - o.z
     else:
         x, y, z = x - m.springs[k].x, y - m.springs[k].y, z - m.springs[k].z
@@ -202,7 +209,7 @@ def _spring_energy(k, m, w):
     return stored - m.springs[k].px * x - m.springs[k].py * y - m.springs[k].pz * z
 
 
-@compiled
+@merged
 def energy(y, m, w):
     """Kinetic and potential energy (J) of the state last passed to rhs, and of its modes."""
     kinetic, potential = 0.0, 0.0

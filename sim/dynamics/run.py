@@ -85,7 +85,7 @@ def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
         if gate["kind"] == tb.DRIVE_END:
             e = int(gate["after"] if gate["after"] >= 0 else gate["before"])
             strain = max(float(w.elements[e]["strain"]), 0.0)
-            m.gates[j]["wound_strain"] = strain
+            m.gates[j]["wound"] = 1.0 / (1.0 + strain)
             m.gates[j]["wound_energy"] = float(w.elements[e]["energy"]) if strain > 0 else 0.0
 
 

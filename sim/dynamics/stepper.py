@@ -9,8 +9,8 @@ import math
 
 import numpy as np
 
-from sim.dynamics.jit import compiled, part
-from sim.dynamics.rhs import rhs
+from sim.dynamics.jit import merged, part
+from sim.dynamics.rhs import derivative
 from sim.dynamics.tables import POWERS
 
 STAGES = 7
@@ -78,7 +78,7 @@ def _watch_events(node, g, first):
                 first[q] = node
 
 
-@compiled
+@merged
 def step(t, h, y, k, tmp, work_done, first_power, first, m, w):
     """All stages of one step; the new state is left in tmp and k[6] is its derivative.
 
@@ -91,7 +91,7 @@ def step(t, h, y, k, tmp, work_done, first_power, first, m, w):
         first[q] = 2.0
     for s in range(1, STAGES):
         _stage_state(s, h, y, k, tmp)
-        if not rhs(t + NODE[s] * h, tmp, k[s], m, w):
+        if not derivative(t + NODE[s] * h, tmp, k[s], m, w):
             return False
         if s < 6:
             share = h * WEIGHT[6, s]

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-FLOAT, INT = np.float64, np.int64
+FLOAT, INT, NUMBER = np.float64, np.int64, np.uint64
 
 # Gate kinds.
 TIED, SHEAVE, INTERIOR, DRIVE_END = 0, 1, 2, 3
@@ -38,10 +38,13 @@ ON_ELEMENT, ON_GATE, ON_CONTACT, ON_DRIVE, ON_POINT = range(5)
 DAMP_LIMITED, DAMP_PURE = 0, 1
 
 
-def _record(*fields: str, whole: str = "") -> np.dtype:
-    """A record of numbers: `whole` names the integers among its fields."""
-    integers = whole.split()
-    return np.dtype([(f, INT if f in integers else FLOAT) for f in fields], align=True)
+def _record(*fields: str, whole: str = "", index: str = "") -> np.dtype:
+    """A record of numbers: `whole` names the integers among its fields, `index` those that number something, always.
+
+    Unsigned ones, so that the compiled code need not ask whether they count from the end.
+    """
+    integers, numbers = whole.split(), index.split()
+    return np.dtype([(f, NUMBER if f in numbers else INT if f in integers else FLOAT) for f in fields], align=True)
 
 
 # What does not change during a run. Of every event function the part knows the first of its own, -1 for none.
@@ -57,7 +60,8 @@ POINT = _record(
 # still 1: both points are fixed; sag: state of the perpendicular sag and its rate, -1 for none; sag_damping in kg/s.
 SPAN = _record(
     *("a", "b", "ax", "ay", "az", "bx", "by", "bz", "first", "count", "still", "sag", "sag_damping"),
-    whole="a b first count still sag",
+    whole="first count still sag",
+    index="a b",
 )
 
 # state: of the unstretched length; share: fraction of the span's chord, centre: where along it its middle lies; rho in
@@ -66,36 +70,41 @@ SPAN = _record(
 ELEMENT = _record(
     *("span", "gate_in", "gate_out", "state", "event", "curve", "law", "end_a", "end_b", "moves_a", "moves_b"),
     *("share", "centre", "rho", "tau"),
-    whole="span gate_in gate_out state event curve law end_a end_b moves_a moves_b",
+    whole="event law end_a end_b moves_a moves_b",
+    index="span gate_in gate_out state curve",
 )
 
 # before, after: elements, -1 for none; state: of the line speed, -1 for none; span and fraction (of the chord) of an
 # interior gate; sign +1: the drive is at the line's first end, -1: at its last; mass (kg): inertia over tread radius
 # squared; bearing: friction torque over pin load and tread radius; bending: loss over the mean tension; bar: friction
-# coefficient of a bar that does not turn; weight (N) of the sheave on its pin; wound_strain and wound_energy (J per
-# unstretched metre) of the line on the drum; also: next gate on the same sheave or drive, -1 for none.
+# coefficient of a bar that does not turn; weight (N) of the sheave on its pin; wound: unstretched over real metres of
+# the line on the drum, wound_energy (J per unstretched metre) in it; also: next gate on the same sheave or drive, -1:
+# none.
 GATE = _record(
     *("kind", "point", "span", "before", "after", "state", "event", "drive", "also"),
-    *("sign", "fraction", "mass", "bearing", "bending", "bar", "weight", "wound_strain", "wound_energy"),
-    whole="kind point span before after state event drive also",
+    *("sign", "fraction", "mass", "bearing", "bending", "bar", "weight", "wound", "wound_energy"),
+    whole="kind before after state event also",
+    index="point span drive",
 )
 
 # state: paid out, speed; gate: the first of its gates; its pieces of motion and brake: first to last - 1.
 DRIVE = _record(
     *("state", "event", "point", "gate", "mass", "motion_first", "motion_last", "brake_first", "brake_last"),
-    whole="state event point gate motion_first motion_last brake_first brake_last",
+    whole="state event gate motion_first motion_last brake_first brake_last",
+    index="point",
 )
 
 # Between a point and another, or the place (x, y, z) where other is -1; (px, py, pz): force on the point at no travel.
 SPRING = _record(
     *("point", "other", "x", "y", "z", "stiffness", "damping", "px", "py", "pz"),
-    whole="point other",
+    whole="other",
+    index="point",
 )
 
-CONTACT = _record("point", "event", "below", "level", "stiffness", "tau", "drag", whole="point event")
+CONTACT = _record("point", "event", "below", "level", "stiffness", "tau", "drag", whole="event", index="point")
 
 # Per event function: what it belongs to, which one, and whether it is the second of its two.
-EVENT = _record("on", "index", "second", whole="on index second")
+EVENT = _record("on", "index", "second", whole="on second", index="index")
 
 # One piece of a motion: from its start, metres paid out as a cubic; corner 1: the integrator has a boundary there.
 MOTION = _record("start", "c0", "c1", "c2", "c3", "corner", whole="corner")
@@ -110,22 +119,22 @@ CURVE = _record("strain", "c0", "c1", "c2", "c3", "energy")
 
 POINT_NOW = _record("mode", "x", "y", "z", "vx", "vy", "vz", "fx", "fy", "fz", "mass", whole="mode")
 
-# Direction from a to b, chord (m), its rate (m/s), cosine of the slope.
-SPAN_NOW = _record("ux", "uy", "uz", "length", "rate", "cosine")
+# Direction from a to b, chord (m) and one over it, its rate (m/s), cosine of the slope.
+SPAN_NOW = _record("ux", "uy", "uz", "length", "inverse", "rate", "cosine")
 
-# tension (N) of the middle; psi (N): what is conjugate to the flow; energy (J/m) stored; height (m) of the middle; pull
-# (N) along the chord, at the first end and at the last; across (N): half the weight across the chord where it sags;
-# first and last (N): tension at the two ends.
+# inverse: one over the unstretched length (1/m); tension (N) of the middle; psi (N): what is conjugate to the flow;
+# energy (J/m) stored; height (m) of the middle; pull (N) along the chord, at the first end and at the last; across (N):
+# half the weight across the chord where it sags; first and last (N): tension at the two ends.
 ELEMENT_NOW = _record(
-    *("mode", "strain", "rate", "tension", "psi", "energy", "height"),
+    *("mode", "inverse", "strain", "rate", "tension", "psi", "energy", "height"),
     *("pull", "pull_first", "pull_last", "across", "first", "last"),
     whole="mode",
 )
 
-# flow (unstretched m/s) and speed (real m/s) of the line; stretch: 1 + mean strain; force (N) that drives the line, its
-# mass (kg) and inflow (N) of momentum; friction capacity (N); held: factor on the capacity while it is held.
+# flow (unstretched m/s) and speed (real m/s) of the line; relaxed: unstretched over real metres there; force (N) that
+# drives the line, its mass (kg) and inflow (N) of momentum; friction capacity (N); held: factor on it while it is held.
 GATE_NOW = _record(
-    *("mode", "flow", "speed", "stretch", "force", "mass", "inflow", "capacity", "held"),
+    *("mode", "flow", "speed", "relaxed", "force", "mass", "inflow", "capacity", "held"),
     whole="mode",
 )
 
@@ -161,7 +170,7 @@ CONTACT_NOW = _record("mode", whole="mode")
     OBS_JOINT,
 ) = range(19)
 
-OBSERVABLE = _record("kind", "index", "scale", "shift", "peak", whole="kind index peak")
+OBSERVABLE = _record("kind", "index", "scale", "shift", "peak", whole="kind peak", index="index")
 
 # Event functions are all in newtons: a strain times the line's first stiffness, a speed times this (N per m/s).
 SPEED_AS_FORCE = 1000.0
@@ -237,7 +246,7 @@ def _place_still(m: Model, w: Work) -> None:
     still = (m.spans["still"] == 1) & (length > 0.0)
     for name, along in zip(("ux", "uy", "uz"), way, strict=True):
         w.spans[name][still] = along[still] / length[still]
-    w.spans["length"][still] = length[still]
+    w.spans["length"][still], w.spans["inverse"][still] = length[still], 1.0 / length[still]
     w.spans["cosine"] = np.hypot(w.spans["ux"], w.spans["uy"])
     span, phi = m.elements["span"], m.elements["centre"]
     low, high = (a["z"] + m.spans["az"])[span], (b["z"] + m.spans["bz"])[span]

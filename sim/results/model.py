@@ -231,8 +231,11 @@ class Drawing:
 
 @dataclass(frozen=True)
 class SweepTable:
-    """One row per stop instant of an 'every instant' stop. columns: peak g per performer, peak force per element,
-    lowest height, stopping distance; all (n,)."""
+    """One row per stop instant of an 'every instant' stop, in order of time, closest together around the worst.
+
+    columns: peak g, least clearance, lowest height, time of slack per performer, peak force per element and span,
+    stopping distance per drive; all (n,), and each the worst of all ends of spreads that were run.
+    """
 
     name: str
     stop_time_s: Floats

@@ -15,6 +15,7 @@ from sim.results.model import (
     DrawnPoint,
     DriveResult,
     ElementResult,
+    End,
     Event,
     Factors,
     Finding,
@@ -58,6 +59,7 @@ def _case(name: str, kind: str, peak_g: float, stop_time_s: float | None = None)
         events=(Event(0.5, "move starts", "winch"), Event(2.0, "slack", "drop line", 3.25, "m/s")),
         audit=Audit(1.2e-7, 3e-5, 1e-6, 20000, 3000, 12, True),
         remarks=("the body does not rotate",),
+        ends=(End("mass", "lamplighter", "heaviest", 87.0, "kg"),) if stop_time_s else (),
     )
 
 

@@ -9,7 +9,7 @@ from sim.dynamics.cutting import balance, start_positions
 from sim.rig.rig import Rig, RigError
 from sim.scenario.model import Scenario
 from sim.strength.prepare import Prepared, StrengthError, prepare
-from sim.studies.ends import Ends, scenario_at
+from sim.studies.ends import AS_STATED, Ends, scenario_at
 
 
 def made_ready(scenario: Scenario) -> tuple[Rig, Prepared]:
@@ -39,7 +39,14 @@ def made_at_ends(scenario: Scenario, every: Iterable[Ends]) -> dict[Ends, Rig]:
             rigs[ends] = rig = build_rig(scenario_at(scenario, ends))
             balance(rig, start_positions(rig))
         except RigError as wrong:
-            sentences += [f"At the ends of its spreads ({ends}): {sentence}" for sentence in wrong.sentences]
+            sentences += at_ends(ends, wrong)
     if sentences:
         raise RigError(sentences)
     return rigs
+
+
+def at_ends(ends: Ends, wrong: RigError) -> list[str]:
+    """What is wrong with a rig at ends of its spreads, saying so."""
+    if ends == AS_STATED:
+        return wrong.sentences
+    return [f"At the ends of its spreads ({ends}): {sentence}" for sentence in wrong.sentences]

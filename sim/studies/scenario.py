@@ -10,7 +10,7 @@ from sim.dynamics.run import ready
 from sim.results.journal import Journal
 from sim.results.model import Result, Run
 from sim.rig.case import Case
-from sim.rig.rig import Rig
+from sim.rig.rig import Rig, RigError
 from sim.rig.stop import StopOrder
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
@@ -21,7 +21,7 @@ from sim.studies.curves import Worst
 from sim.studies.drawing import drawing
 from sim.studies.ends import AS_STATED, Ends, planned_ends, spreads_not_run, stop_ends, taken
 from sim.studies.many import Workers
-from sim.studies.prepared import made_at_ends, made_ready
+from sim.studies.prepared import at_ends, made_at_ends, made_ready
 from sim.studies.single import simulate
 from sim.studies.sweep import How, Sweep, Tell, stop_at_ends, sweep
 from sim.studies.telling import ends_in_words, sweeps_in_words, unfinished_instants
@@ -43,6 +43,7 @@ def run_scenario(
     rig, prepared = made_ready(scenario)
     _compile(tell, rig)
     rigs = {AS_STATED: rig, **made_at_ends(scenario, _all_ends(scenario, rig))}
+    _hang(rigs)
     if journal is not None:
         journal.begin(journal_key(scenario, rigs))
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
@@ -64,6 +65,15 @@ def _compile(tell: Tell, rig: Rig) -> None:
     if not is_compiled():
         tell(COMPILING, 0, 1)
     ready(rig)
+
+
+def _hang(rigs: Mapping[Ends, Rig]) -> None:
+    """Raises RigError, saying at which ends, where a rig finds no rest there."""
+    for ends, rig in rigs.items():
+        try:
+            ready(rig)
+        except RigError as wrong:
+            raise RigError(at_ends(ends, wrong)) from wrong
 
 
 def _all_ends(scenario: Scenario, rig: Rig) -> tuple[Ends, ...]:

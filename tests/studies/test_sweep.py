@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import pickle
 import subprocess
 import sys
@@ -19,7 +20,7 @@ from sim.rig.rig import Rig
 from sim.studies import one_stop
 from sim.studies.curves import CLEARLY_MORE, WATCHED, worst_of
 from sim.studies.instants import CLOSER_S, GRID_S
-from sim.studies.many import Workers
+from sim.studies.many import BROKE_DOWN, Workers
 from sim.studies.sweep import How, Sweep, sweep
 from tests.studies.hoist import hoist, hoist_text
 
@@ -152,6 +153,30 @@ def test_a_worker_makes_a_rig_ready_once(rig: Rig, monkeypatch: pytest.MonkeyPat
 def test_processes_give_the_same_bits(rig: Rig, found: Sweep) -> None:
     with ProcessPoolExecutor(2, get_context("spawn")) as pool:
         assert _the_same(found, _swept(rig, pool))
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a worker that can be forked")
+@pytest.mark.parametrize("always", [False, True])
+def test_a_worker_that_dies_in_mid_sweep_loses_its_own_run_at_most(
+    rig: Rig, found: Sweep, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, always: bool
+) -> None:
+    bad, met, real = float(found.table.stop_time_s[30]), tmp_path / "met", one_stop.run_stops
+
+    def dies(of, stop, times_s, tolerance):
+        if bad in times_s and (always or not met.exists()):
+            met.touch()
+            os._exit(1)
+        return real(of, stop, times_s, tolerance)
+
+    monkeypatch.setattr(one_stop, "run_stops", dies)
+    there = _swept(rig, lambda: ProcessPoolExecutor(2, get_context("fork")))
+    if not always:
+        assert _the_same(found, there)
+        return
+    causes = {float(t): cause for t, cause in zip(there.table.stop_time_s, there.table.causes, strict=True) if cause}
+    assert causes == {bad: BROKE_DOWN}
+    row = int(np.argmin(np.abs(found.table.stop_time_s - 2.0)))
+    assert there.table.columns["force_N:line"][row] == found.table.columns["force_N:line"][row]
 
 
 def test_a_sweep_goes_on_from_its_journal_and_makes_no_run_twice(

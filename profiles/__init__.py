@@ -5,6 +5,7 @@ from profiles.point_to_point import ImpossibleMove, point_to_point
 from profiles.recording import Recording, TraceFaults, read_recording, recording_from_text
 from profiles.sequence import MotionsOverlap, joined
 from profiles.stop import stopped
+from profiles.top_speed import held_at
 from profiles.trace import follow_trace, motion_of_recording, smoothing_note, smoothing_share
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "Recording",
     "TraceFaults",
     "follow_trace",
+    "held_at",
     "joined",
     "motion_of_recording",
     "point_to_point",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from profiles import ImpossibleMove, Motion, MotionsOverlap, TraceFaults, follow_trace, joined, point_to_point
-from sim.scenario.model import FollowMove, LineMove, Move, Scenario
+from profiles import ImpossibleMove, Motion, MotionsOverlap, TraceFaults, follow_trace, held_at, joined, point_to_point
+from sim.scenario.model import FollowMove, LineMove, Move, Scenario, Winch
 
 
 def drive_moves(scenario: Scenario, drive: str) -> list[tuple[str, Move]]:
@@ -22,7 +22,7 @@ def drive_motion(scenario: Scenario, drive: str, sentences: list[str]) -> Motion
     motions, names = [Motion.at_rest()], ["the start"]
     for name, move in drive_moves(scenario, drive):
         try:
-            motion = single_motion(scenario, move)
+            motion = motion_at(scenario, drive, move)
             if motion.start_s < 0.0:
                 sentences.append(
                     f"{name}: smoothed, it begins {-motion.start_s:.2f} s before the run does; start it later."
@@ -38,6 +38,14 @@ def drive_motion(scenario: Scenario, drive: str, sentences: list[str]) -> Motion
     except MotionsOverlap as wrong:
         sentences.append(f"{drive}: {wrong}")
         return motions[0]
+
+
+def motion_at(scenario: Scenario, drive: str, move: Move) -> Motion:
+    """One move as one drive is asked to do it: never above its top speed. Raises ImpossibleMove or TraceFaults."""
+    motion, spec = single_motion(scenario, move), scenario.drives[drive]
+    if isinstance(spec, Winch) and spec.top_speed is not None:
+        return held_at(motion, spec.top_speed.m_s)
+    return motion
 
 
 def single_motion(scenario: Scenario, move: Move) -> Motion:

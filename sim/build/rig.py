@@ -9,6 +9,7 @@ from sim.build.parts import Parts
 from sim.build.performers import build_performers
 from sim.results.model import DrawnPoint
 from sim.rig.brake import Brake
+from sim.rig.motor import Motor
 from sim.rig.point import Floor, Point, Spring, Vector
 from sim.rig.rig import Hardware, Rig, RigError, Timing
 from sim.rig.sheave import BEARING_FRICTION, PIN_OF_TREAD, Sheave, disc_inertia_mass_kg
@@ -155,7 +156,7 @@ def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> 
 def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
     motions = {}
     for name, spec in scenario.drives.items():
-        if not isinstance(spec, WinchSpec) or spec.control != "exact":
+        if not isinstance(spec, WinchSpec):
             parts.sentences.append(f"{name}: this kind of drive is not simulated yet.")
             continue
         parts.add(Point(name, place(spec.at)))
@@ -165,11 +166,29 @@ def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
             force = b.force.N if b.force is not None else (b.torque.N_m / radius if b.torque is not None else 0.0)
             brakes.append(Brake(force, b.delay.s, b.rise.s))
         motions[name] = drive_motion(scenario, name, parts.sentences)
-        parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name]))
+        parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name], _motor(spec)))
+        _remark_on_motor(name, spec, motions[name], parts)
         parts.drawn.append(
             DrawnPoint(name, "drive", place(spec.at), spec.drum_diameter.m if spec.drum_diameter else 0.0)
         )
     return motions
+
+
+def _motor(spec: WinchSpec) -> Motor | None:
+    if spec.force is None or spec.power is None or spec.top_speed is None or spec.bandwidth is None:
+        return None
+    return Motor(spec.force.N, spec.power.W, spec.top_speed.m_s, spec.bandwidth.Hz)
+
+
+def _remark_on_motor(name: str, spec: WinchSpec, motion: Motion, parts: Parts) -> None:
+    if spec.control == "exact":
+        return
+    parts.assume(
+        f"{name}: driven by a proportional-integral speed loop, critically damped on its own moving mass and begun "
+        f"with the force that holds its load; way lost at a limit is not made up for."
+    )
+    if "top speed reached" in motion.label:
+        parts.assume(f"{name}: its moves ask for more than its top speed and are held at it, so they end short.")
 
 
 def _stops(scenario: Scenario, parts: Parts) -> None:

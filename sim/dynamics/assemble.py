@@ -82,6 +82,10 @@ class _Builder:
         for row, d in zip(rows, self.rig.drives, strict=True):
             row["state"], row["point"], row["gate"] = self.take(2), self.rig.index(d.point), -1
             row["mass"] = d.moving_mass_kg
+            if d.motor is not None:
+                self.take(1)
+                row["force"], row["power"] = d.motor.force_N, d.motor.power_W
+                row["gain"], row["natural"] = d.motor.gain_N_s_per_m(d.moving_mass_kg), d.motor.loop_rad_s
         return rows
 
     def line(self, number: int) -> None:

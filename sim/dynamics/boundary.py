@@ -5,7 +5,7 @@ from __future__ import annotations
 from sim.dynamics.forces import drive_motion
 from sim.dynamics.jit import part
 from sim.dynamics.orders import BOUNDARY_BRAKE, BOUNDARY_LIVE, BOUNDARY_MOTION, BOUNDARY_RELEASE
-from sim.dynamics.tables import HELD, LIVE, MOVING, SLIDE_MINUS, SLIDE_PLUS, STUCK
+from sim.dynamics.tables import FOLLOWING, HELD, LIVE, MOVING, SLIDE_MINUS, SLIDE_PLUS, STUCK
 
 SAME_TIME_S = 1e-12
 
@@ -51,15 +51,20 @@ def _brake_piece(d, t, m):
 
 @part
 def _turn_live(d, t, y, m, w):
-    """Power off: from here the drive's moving mass runs under line pull and brake, starting with the motion's speed."""
-    place, speed = drive_motion(t, d, m, w)
-    state = m.drives[d].state
-    y[state], y[state + 1] = place, speed
+    """Power off: from here the drive's moving mass runs under line pull and brake, starting with the speed it has.
+
+    Returns the energy of a mass that only followed until now, and so was in no book.
+    """
+    state, followed = m.drives[d].state, w.drives[d].mode == FOLLOWING
+    if followed:
+        y[state], y[state + 1] = drive_motion(t, d, m, w)
+    speed = y[state + 1]
     w.drives[d].mode = LIVE
+    w.drives[d].motor = 0.0
     w.drives[d].brake_piece = _brake_piece(d, t, m)
     if abs(speed) < 1e-9:
         y[state + 1] = 0.0
         w.drives[d].brake = STUCK
         return 0.0
     w.drives[d].brake = SLIDE_PLUS if speed > 0.0 else SLIDE_MINUS
-    return 0.5 * m.drives[d].mass * speed * speed
+    return 0.5 * m.drives[d].mass * speed * speed if followed else 0.0

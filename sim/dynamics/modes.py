@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.dynamics.drives import change_limit
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.rhs import rhs
 from sim.dynamics.tables import (
+    AT_FORCE,
     DAMP_PURE,
+    DRIVEN,
     FREE,
     LIMIT_MINUS,
     LIMIT_PLUS,
@@ -22,6 +25,7 @@ from sim.dynamics.tables import (
     SLIDE_PLUS,
     STUCK,
     TAUT,
+    WITHIN,
 )
 
 # Words of the event log; the second half of the list comes from the clock, not from here.
@@ -38,7 +42,10 @@ from sim.dynamics.tables import (
     EV_LIFT,
     EV_OFF_PLATFORM,
     EV_GUARD,
-) = range(12)
+    EV_AT_FORCE,
+    EV_AT_POWER,
+    EV_WITHIN,
+) = range(15)
 
 
 @part
@@ -68,7 +75,7 @@ def _word(before, after, slack_word, taut_word):
 
 
 @part
-def switch(q, y, m, w):
+def switch(t, q, y, m, w):
     """Change the mode whose event function q fell below zero. Returns (word, index of the part)."""
     on, i, second = m.events[q].on, m.events[q].index, m.events[q].second == 1
     if on == ON_ELEMENT:
@@ -90,6 +97,11 @@ def switch(q, y, m, w):
         w.contacts[i].mode = after
         return _word(before, after, EV_LIFT, EV_CONTACT), i
     if on == ON_DRIVE:
+        if w.drives[i].mode == DRIVEN:
+            change_limit(t, i, second, y, m, w)
+            if w.drives[i].limit == WITHIN:
+                return EV_WITHIN, i
+            return (EV_AT_FORCE if w.drives[i].limit == AT_FORCE else EV_AT_POWER), i
         if w.drives[i].brake == STUCK:
             w.drives[i].brake = SLIDE_MINUS if second else SLIDE_PLUS
             w.drives[i].held = 1.0
@@ -111,13 +123,15 @@ def note(t, word, index, value, log, logged):
 
 @part
 def event_value(word, i, m, w):
-    """The figure of an event: rate of slack (m/s), force at friction or brake (N), speed at the floor (m/s)."""
+    """The figure of an event: rate of slack (m/s), force at friction, brake or motor (N), speed at the floor (m/s)."""
     if word == EV_SLACK or word == EV_TAUT or word == EV_LIMIT or word == EV_UNLIMIT:
         return w.elements[i].rate * m.elements[i].share * w.spans[m.elements[i].span].length
     if word == EV_STICK or word == EV_SLIDE:
         return w.gates[i].force
     if word == EV_STAND or word == EV_SLIP:
         return w.drives[i].pull
+    if word == EV_AT_FORCE or word == EV_AT_POWER or word == EV_WITHIN:
+        return w.drives[i].motor
     if word == EV_CONTACT or word == EV_LIFT:
         return w.points[m.contacts[i].point].vz
     return 0.0
@@ -126,7 +140,7 @@ def event_value(word, i, m, w):
 @compiled
 def change(t, q, y, log, logged, m, w):
     """Change the mode that event function q ended and write it down. Returns the new length of the log."""
-    word, index = switch(q, y, m, w)
+    word, index = switch(t, q, y, m, w)
     return note(t, word, index, event_value(word, index, m, w), log, logged)
 
 

@@ -21,6 +21,7 @@ from sim.dynamics.tables import (
     OBS_G,
     OBS_HELD,
     OBS_JOINT,
+    OBS_MOTOR,
     OBS_PAID,
     OBS_PIN,
     OBS_SAME,
@@ -194,6 +195,8 @@ def watch(t, y, dy, out, m, w):
             value = out[i]
         elif kind == OBS_DRIVE_SPEED:
             value = _paid_out(t, i, y, m, w)[1]
+        elif kind == OBS_MOTOR:
+            value = w.drives[i].motor
         out[o] = value * m.observables[o].scale + m.observables[o].shift
 
 

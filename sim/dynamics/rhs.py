@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
+from sim.dynamics.drives import drives
 from sim.dynamics.forces import (
     borders,
-    brake_capacity,
     flows,
     gate_forces,
     gate_motion,
@@ -20,56 +20,14 @@ from sim.dynamics.loads import element_loads
 from sim.dynamics.tables import (
     DAMP_LIMITED,
     FOLLOWING,
-    LIVE,
     MOVING,
-    P_BRAKE,
     P_DRAG,
-    P_DRIVE,
     P_FLOOR,
     P_SPRING,
     SLACK,
-    SPEED_AS_FORCE,
     STANDING,
     STUCK,
 )
-
-
-@part
-def _drives(t, y, dy, m, w):
-    """Acceleration of live drives: moving mass under line pull and brake; power of every drive into the line."""
-    for d in range(len(m.drives)):
-        pull, feed = 0.0, 0.0
-        j = m.drives[d].gate
-        while j >= 0:
-            gate = m.gates[at(j)]
-            e = at(gate.after if gate.after >= 0 else gate.before)
-            now = w.elements[e]
-            inflow = gate.sign * w.gates[at(j)].flow
-            rho_g = m.elements[e].rho * m.gravity
-            rise = w.points[gate.point].z - now.height
-            pull += (now.psi + gate.wound_energy + rho_g * rise) * gate.wound
-            feed += (rho_g * now.height - now.psi) * inflow
-            j = gate.also
-        w.power[P_DRIVE] += feed
-        drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
-        drive.pull = pull
-        dy[at(k)] = 0.0
-        dy[at(k + 1)] = 0.0
-        if drive.mode == FOLLOWING:
-            continue
-        cap, brake = brake_capacity(t, d, m, w), drive.brake
-        drive.capacity = cap
-        if brake == STUCK:
-            w.g[at(q)] = drive.held * cap - pull
-            w.g[at(q + 1)] = drive.held * cap + pull
-            continue
-        speed = y[at(k + 1)]
-        w.g[at(q)] = brake * speed * SPEED_AS_FORCE
-        w.g[at(q + 1)] = 1.0
-        dy[at(k)] = speed
-        dy[at(k + 1)] = (pull - brake * cap) / m.drives[d].mass
-        w.power[P_DRIVE] += pull * speed
-        w.power[P_BRAKE] -= brake * cap * speed
 
 
 @part
@@ -182,7 +140,7 @@ def derivative(t, y, dy, m, w):
     gate_forces(y, m, w)
     element_loads(y, dy, m, w)
     gate_motion(dy, m, w)
-    _drives(t, y, dy, m, w)
+    drives(t, y, dy, m, w)
     _springs(m, w)
     _floor(m, w)
     _points(dy, m, w)
@@ -229,7 +187,7 @@ def energy(y, m, w):
             kinetic += 0.5 * p.mass * (p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
             potential += m.points[i].mass * m.gravity * p.z
     for d in range(len(m.drives)):
-        if w.drives[d].mode == LIVE and w.drives[d].brake != STUCK:
+        if w.drives[d].mode != FOLLOWING and w.drives[d].brake != STUCK:
             speed = y[m.drives[d].state + 1]
             kinetic += 0.5 * m.drives[d].mass * speed * speed
     for k in range(len(m.springs)):

@@ -18,7 +18,7 @@ from sim.dynamics.scales import event_rounding, state_scales
 from sim.dynamics.start import Start, start_at_rest
 from sim.dynamics.watch import Watched, table, watched
 from sim.rig.case import Case
-from sim.rig.rig import Rig
+from sim.rig.rig import Rig, RigError
 
 LOG_LENGTH = 20000
 MOST_STEPS = 20_000_000
@@ -73,6 +73,7 @@ def ready(rig: Rig) -> Ready:
     columns = watched(rig, start.layout)
     model = start.model._replace(observables=table(columns))
     _wind_drums(rig, model, start)
+    _motors_hold(rig, model, start)
     start = Start(start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks)
     return Ready(rig, start, columns, state_scales(start))
 
@@ -89,6 +90,18 @@ def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
             m.gates[j]["wound_energy"] = float(w.elements[e]["energy"]) if strain > 0 else 0.0
 
 
+def _motors_hold(rig: Rig, m: tb.Model, start: Start) -> None:
+    """Raises RigError where a motor cannot hold at rest what hangs on it."""
+    _, w = begin(rig, start, m)
+    wrong = [
+        f"{drive.name}: {now['pull']:.0f} N hang on it at rest, and its motor gives {drive.motor.force_N:.0f} N."
+        for drive, now in zip(rig.drives, w.drives, strict=True)
+        if drive.motor is not None and abs(now["pull"]) > drive.motor.force_N
+    ]
+    if wrong:
+        raise RigError(wrong)
+
+
 def begin(rig: Rig, start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
     """State and scratch of a run that begins at rest."""
     w = tb.new_work(m)
@@ -96,7 +109,20 @@ def begin(rig: Rig, start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
     w.gates["mode"] = start.mode_g
     w.points["mode"] = start.layout.start_modes
     w.drives["piece_end"] = 1
-    return start.state.copy(), w
+    y = start.state.copy()
+    if np.any(m.drives["gain"] > 0.0):
+        _start_motors(m, y, w)
+    return y, w
+
+
+def _start_motors(m: tb.Model, y: NDArray, w: tb.Work) -> None:
+    """Motors hold their loads at rest: the integral of the speed loop starts with that force."""
+    rhs(0.0, y, np.zeros(len(y)), m, w)
+    for drive, now in zip(m.drives, w.drives, strict=True):
+        if drive["gain"] > 0.0:
+            k = int(drive["state"])
+            y[k], y[k + 1], y[k + 2] = m.motions[drive["motion_first"]]["c0"], 0.0, -now["pull"]
+            now["mode"], now["brake"], now["motor"] = tb.DRIVEN, tb.FREE, -now["pull"]
 
 
 def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float | None) -> od.Orders:

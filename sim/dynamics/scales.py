@@ -47,6 +47,8 @@ def state_scales(start: Start) -> NDArray:
         e = int(m.gates[d["gate"]]["after"] if m.gates[d["gate"]]["after"] >= 0 else m.gates[d["gate"]]["before"])
         scale[d["state"]] = ref / k_element[e]
         scale[d["state"] + 1] = ref / np.sqrt(k_element[e] * float(d["mass"]))
+        if d["gain"] > 0.0:
+            scale[d["state"] + 2] = ref
     return scale
 
 

@@ -25,8 +25,10 @@ SLACK, TAUT, LIMIT_PLUS, LIMIT_MINUS = 0, 1, 2, 3
 # Modes of anything with dry friction (sheave, brake): sliding either way, held, or without friction at all.
 SLIDE_MINUS, STUCK, SLIDE_PLUS, FREE = -1, 0, 1, 2
 
-# Modes of a drive: follows its motion, or is live: its moving mass under line and brake.
-FOLLOWING, LIVE = 0, 1
+# Modes of a drive: follows its motion; without power is live, its moving mass under line and brake; or is driven by its
+# motor. What limits a motor.
+FOLLOWING, LIVE, DRIVEN = 0, 1, 2
+WITHIN, AT_FORCE, AT_POWER = 0, 1, 2
 
 # Modes of a point.
 FIXED, HELD, STANDING, MOVING = 0, 1, 2, 3
@@ -87,9 +89,12 @@ GATE = _record(
     index="point span drive",
 )
 
-# state: paid out, speed; gate: the first of its gates; its pieces of motion and brake: first to last - 1.
+# state: paid out, speed, and of a motor's speed loop the integral (N); gate: the first of its gates; its pieces of
+# motion and brake: first to last - 1; the motor's force (N), power (W), gain (N per m/s; 0: no motor) and natural
+# frequency of its loop (rad/s).
 DRIVE = _record(
     *("state", "event", "point", "gate", "mass", "motion_first", "motion_last", "brake_first", "brake_last"),
+    *("force", "power", "gain", "natural"),
     whole="state event gate motion_first motion_last brake_first brake_last",
     index="point",
 )
@@ -138,11 +143,12 @@ GATE_NOW = _record(
     whole="mode",
 )
 
-# mode: FOLLOWING or LIVE; brake: SLIDE_MINUS, STUCK or SLIDE_PLUS; its piece of motion, one past the last before
-# the next corner, its piece of brake; pull (N) of its lines, capacity (N) of its brakes, factor on it while held.
+# mode: FOLLOWING, LIVE or DRIVEN; brake: SLIDE_MINUS, STUCK, SLIDE_PLUS, or FREE under a motor; its piece of motion,
+# one past the last before the next corner, its piece of brake; what limits its motor, and sense +1 or -1: which way;
+# pull (N) of its lines, capacity (N) of its brakes, factor on it while held; motor: its force (N), positive paying out.
 DRIVE_NOW = _record(
-    *("mode", "brake", "piece", "piece_end", "brake_piece", "pull", "capacity", "held"),
-    whole="mode brake piece piece_end brake_piece",
+    *("mode", "brake", "piece", "piece_end", "brake_piece", "limit", "sense", "pull", "capacity", "held", "motor"),
+    whole="mode brake piece piece_end brake_piece limit sense",
 )
 
 CONTACT_NOW = _record("mode", whole="mode")
@@ -168,7 +174,8 @@ CONTACT_NOW = _record("mode", whole="mode")
     OBS_CONTACT,
     OBS_SAME,
     OBS_JOINT,
-) = range(19)
+    OBS_MOTOR,
+) = range(20)
 
 OBSERVABLE = _record("kind", "index", "scale", "shift", "peak", whole="kind peak", index="index")
 

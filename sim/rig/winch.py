@@ -1,4 +1,4 @@
-"""A winch that follows its move exactly while it has power; without power a moving mass under line and brake."""
+"""A winch: follows its move exactly or as its motor can; without power it is a moving mass under line and brake."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ from dataclasses import dataclass
 
 from profiles import Motion
 from sim.rig.brake import Brake
+from sim.rig.motor import Motor
 
 
 @dataclass(frozen=True)
 class Winch:
     """moving_mass_kg: drum, gear and motor as felt at the line (inertia over drum radius squared).
 
-    motion: what it does when nothing stops it.
+    motion: what it is asked to do when nothing stops it. motor: what it can give, None: whatever the motion takes.
     """
 
     name: str
@@ -20,3 +21,4 @@ class Winch:
     moving_mass_kg: float
     brakes: tuple[Brake, ...]
     motion: Motion
+    motor: Motor | None = None

@@ -17,8 +17,6 @@ def _drives(scenario: Scenario) -> Iterator[str]:
         if isinstance(drive, PullTeam | LoweringHand):
             yield f"drives / {name}: a drive of kind '{drive.kind}' is not simulated yet."
         elif isinstance(drive, Winch):
-            if drive.control != "exact":
-                yield f"drives / {name} / control: a driven winch is not simulated yet, only control: exact."
             if drive.grip is not None:
                 yield f"drives / {name} / grip: slipping at a grip force is not simulated yet."
             if drive.layers > 1:

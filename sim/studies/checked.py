@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from sim.build.motions import drive_moves, single_motion
+from sim.build.motions import drive_moves, motion_at
 from sim.results.checked import CheckedMove
 from sim.rig.line import Line
 from sim.rig.rig import Rig
@@ -25,7 +25,7 @@ def check_summary(scenario: Scenario, rig: Rig) -> tuple[CheckedMove, ...]:
         (motion.end_s, drive.name, motion)
         for drive in rig.drives
         for _, move in drive_moves(scenario, drive.name)
-        for motion in (single_motion(scenario, move),)
+        for motion in (motion_at(scenario, drive.name, move),)
     ]
     hanging = _Hanging(scenario, rig)
     checked = []

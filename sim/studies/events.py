@@ -18,6 +18,9 @@ WORDS = {
     md.EV_CONTACT: ("touches the floor", "m/s"),
     md.EV_LIFT: ("leaves the floor", "m/s"),
     md.EV_OFF_PLATFORM: ("lifts off", None),
+    md.EV_AT_FORCE: ("motor at its force limit", "N"),
+    md.EV_AT_POWER: ("motor at its power limit", "N"),
+    md.EV_WITHIN: ("motor within its limits", "N"),
     md.EV_GUARD: ("held by the guard against events without progress", None),
 }
 
@@ -42,7 +45,7 @@ def _where(raw: Raw, word: int, index: int) -> str:
                 return f"{line.name}: {line.span_name(lay.line_spans[line.name].index(span))}"
     if word in (md.EV_STICK, md.EV_SLIDE):
         return _sheave_of(raw, index)
-    if word in (md.EV_STAND, md.EV_SLIP):
+    if word in (md.EV_STAND, md.EV_SLIP, md.EV_AT_FORCE, md.EV_AT_POWER, md.EV_WITHIN):
         return rig.drives[index].name
     if word in (md.EV_CONTACT, md.EV_LIFT):
         return _person(raw, rig.floors[index].point)

@@ -83,7 +83,7 @@ class _Run:
                 self._samples(inside, first)
                 self.y = np.array(inside(first))
                 self.slope(first, self.y)
-                switch(which, self.y, self.m, self.w)
+                switch(first, which, self.y, self.m, self.w)
                 self.settle(first)
                 return first
             self._samples(inside, solver.t)

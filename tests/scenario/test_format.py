@@ -157,7 +157,6 @@ def test_what_is_not_simulated_is_named_key_by_key() -> None:
     for start in (
         "drives / left winch / grip: ",
         "drives / left winch / layers: ",
-        "drives / driven winch / control: ",
         "drives / team: ",
         "drives / hand: ",
         "moves / 5 / fly: ",

@@ -1,0 +1,151 @@
+"""What a drive does to its line and the line to it: followed motion, a motor under its speed loop, or a brake.
+
+The motor of a driven winch. With m the moving mass, e the speed asked less the speed of the drum, both paying out,
+
+    m dv/dt = T_line + F,   F = k e + I,   dI/dt = k w e / 2,   k = 2 m w
+
+a proportional-integral speed loop, critically damped at its natural frequency w on the drive's own mass (pole placement
+for a first-order system, Astrom and Murray, Feedback Systems, chapter on PID control). I starts at the force that holds
+the load at rest, so nothing creeps before the move. F is never more than the motor's force nor than its power over the
+speed, either way. While one of them limits it the integral does not run ahead: it is what the limit leaves of it,
+limit - k e, and the motor comes off its limit when k de/dt + dI/dt turns from it faster than the limit itself moves.
+That is the incremental form of the loop, which cannot wind up (Astrom and Hagglund, PID Controllers, on windup); an
+integral merely held would leave and meet the limit without end wherever k de/dt is against it and dI/dt is for it.
+"""
+
+from __future__ import annotations
+
+from sim.dynamics.forces import brake_capacity
+from sim.dynamics.jit import at, part
+from sim.dynamics.tables import (
+    AT_FORCE,
+    AT_POWER,
+    DRIVEN,
+    FOLLOWING,
+    P_BRAKE,
+    P_DRIVE,
+    SPEED_AS_FORCE,
+    STUCK,
+    WITHIN,
+)
+
+
+@part
+def drives(t, y, dy, m, w):
+    """Acceleration of drives that do not just follow their motion; power of every drive into the line."""
+    for d in range(len(m.drives)):
+        pull = _line_pull(d, m, w)
+        k, mode = m.drives[d].state, w.drives[d].mode
+        dy[k] = 0.0
+        dy[k + 1] = 0.0
+        if mode == FOLLOWING:
+            continue
+        if mode == DRIVEN:
+            _under_motor(t, d, pull, y, dy, m, w)
+        else:
+            _under_brake(t, d, pull, y, dy, m, w)
+
+
+@part
+def _line_pull(d, m, w):
+    """Force of its lines on the moving mass of a drive (N), by virtual power; what line flow carries to the books."""
+    pull, feed = 0.0, 0.0
+    j = m.drives[d].gate
+    while j >= 0:
+        gate = m.gates[at(j)]
+        e = at(gate.after if gate.after >= 0 else gate.before)
+        now = w.elements[e]
+        inflow = gate.sign * w.gates[at(j)].flow
+        rho_g = m.elements[e].rho * m.gravity
+        rise = w.points[gate.point].z - now.height
+        pull += (now.psi + gate.wound_energy + rho_g * rise) * gate.wound
+        feed += (rho_g * now.height - now.psi) * inflow
+        j = gate.also
+    w.power[P_DRIVE] += feed
+    w.drives[d].pull = pull
+    return pull
+
+
+@part
+def _under_brake(t, d, pull, y, dy, m, w):
+    """A drive without power: its moving mass under line pull and brake."""
+    drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
+    if m.drives[d].gain > 0.0:
+        dy[k + 2] = 0.0
+    cap, brake = brake_capacity(t, d, m, w), drive.brake
+    drive.capacity = cap
+    if brake == STUCK:
+        w.g[q] = drive.held * cap - pull
+        w.g[q + 1] = drive.held * cap + pull
+    else:
+        speed = y[k + 1]
+        w.g[q] = brake * speed * SPEED_AS_FORCE
+        w.g[q + 1] = 1.0
+        dy[k] = speed
+        dy[k + 1] = (pull - brake * cap) / m.drives[d].mass
+        w.power[P_DRIVE] += pull * speed
+        w.power[P_BRAKE] -= brake * cap * speed
+
+
+@part
+def _wanted(t, d, m, w):
+    """Speed asked of a drive and its rate (m/s, m/s2)."""
+    k = w.drives[d].piece
+    while k + 1 < w.drives[d].piece_end and t >= m.motions[k + 1].start:
+        k += 1
+    x = t - m.motions[k].start
+    c1, c2, c3 = m.motions[k].c1, m.motions[k].c2, m.motions[k].c3
+    return c1 + x * (2.0 * c2 + x * 3.0 * c3), 2.0 * c2 + x * 6.0 * c3
+
+
+@part
+def _knee(d, m):
+    """Speed (m/s) up to which force limits the motor, and above which power does."""
+    return m.drives[d].power / m.drives[d].force
+
+
+@part
+def _under_motor(t, d, pull, y, dy, m, w):
+    """A drive under power: its moving mass under line pull and motor."""
+    drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
+    speed, gain, natural = y[k + 1], m.drives[d].gain, m.drives[d].natural
+    asked, asked_rate = _wanted(t, d, m, w)
+    integral_rate = 0.5 * gain * natural * (asked - speed)
+    limit, limit_rate, above = m.drives[d].force, 0.0, abs(speed) - _knee(d, m)
+    if drive.limit == AT_POWER or (drive.limit == WITHIN and above > 0.0):
+        limit = m.drives[d].power / abs(speed)
+    if drive.limit == WITHIN:
+        force = gain * (asked - speed) + y[k + 2]
+        w.g[q] = limit - force
+        w.g[q + 1] = limit + force
+        dy[k + 2] = integral_rate
+        acceleration = (pull + force) / m.drives[d].mass
+    else:
+        force = drive.sense * limit
+        acceleration = (pull + force) / m.drives[d].mass
+        if drive.limit == AT_POWER:
+            limit_rate = -limit * acceleration / speed
+        turning = drive.sense * (gain * (asked_rate - acceleration) + integral_rate) - limit_rate
+        w.g[q] = turning / natural
+        w.g[q + 1] = gain * (above if drive.limit == AT_POWER else -above)
+        dy[k + 2] = 0.0
+    dy[k] = speed
+    dy[k + 1] = acceleration
+    drive.motor = force
+    w.power[P_DRIVE] += (pull + force) * speed
+
+
+@part
+def change_limit(t, d, second, y, m, w):
+    """The next limit of a motor when its first or second event function has ended the present one."""
+    drive, k = w.drives[d], m.drives[d].state
+    speed = y[k + 1]
+    if drive.limit == WITHIN:
+        drive.limit = AT_POWER if abs(speed) > _knee(d, m) else AT_FORCE
+        drive.sense = -1 if second else 1
+    elif second:
+        drive.limit = AT_FORCE if drive.limit == AT_POWER else AT_POWER
+    else:
+        limit = m.drives[d].power / abs(speed) if drive.limit == AT_POWER else m.drives[d].force
+        y[k + 2] = drive.sense * limit - m.drives[d].gain * (_wanted(t, d, m, w)[0] - speed)
+        drive.limit = WITHIN

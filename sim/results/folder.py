@@ -8,6 +8,7 @@
     scenario.yaml        the scenario with every default filled in
     plots/               the figures
 
+While runs are made, those finished lie beside it in `<folder>.unfinished.jsonl` (see `sim.results.journal`).
 Nothing here computes a figure; `read_result` gives back the object that was written.
 """
 

@@ -13,6 +13,7 @@ from sim.dynamics import orders as od
 from sim.dynamics.run import Raw, Ready, static_values
 from sim.results.model import Audit, CaseResult, DriveResult, Peak, PerformerResult, Trace
 from sim.rig.performer import Performer
+from sim.studies.driven import driven_result
 from sim.studies.events import events
 from sim.studies.filters import cfc_filtered
 from sim.studies.outcomes import FAILURES, outcome
@@ -156,6 +157,8 @@ def drive_result(raw: Raw, name: str) -> DriveResult:
     """What one drive did; stopping figures where it was stopped."""
     rig, case = raw.ready.rig, raw.case
     d = next(i for i, x in enumerate(rig.drives) if x.name == name)
+    if rig.drives[d].motor is not None:
+        return driven_result(raw, d)
     motion, off = case.motions[name], case.power_off.get(name)
     k = int(raw.ready.start.model.drives[d]["state"])
     live = off is not None and raw.end_s >= off.time_s

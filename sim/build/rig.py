@@ -166,8 +166,10 @@ def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
             force = b.force.N if b.force is not None else (b.torque.N_m / radius if b.torque is not None else 0.0)
             brakes.append(Brake(force, b.delay.s, b.rise.s))
         motions[name] = drive_motion(scenario, name, parts.sentences)
-        parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name], _motor(spec)))
-        _remark_on_motor(name, spec, motions[name], parts)
+        motor = _motor(spec)
+        grip_N = spec.grip.N if spec.grip is not None and motor is None else None
+        parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name], motor, grip_N))
+        _remark_on_drive(parts.drives[-1], parts)
         parts.drawn.append(
             DrawnPoint(name, "drive", place(spec.at), spec.drum_diameter.m if spec.drum_diameter else 0.0)
         )
@@ -180,14 +182,17 @@ def _motor(spec: WinchSpec) -> Motor | None:
     return Motor(spec.force.N, spec.power.W, spec.top_speed.m_s, spec.bandwidth.Hz)
 
 
-def _remark_on_motor(name: str, spec: WinchSpec, motion: Motion, parts: Parts) -> None:
-    if spec.control == "exact":
+def _remark_on_drive(winch: Winch, parts: Parts) -> None:
+    name = winch.name
+    if winch.grip_N is not None:
+        parts.assume(f"{name}: what slips at its grip is between motor and brakes and the moving mass, as in a clutch.")
+    if winch.motor is None:
         return
     parts.assume(
         f"{name}: driven by a proportional-integral speed loop, critically damped on its own moving mass and begun "
         f"with the force that holds its load; way lost at a limit is not made up for."
     )
-    if "top speed reached" in motion.label:
+    if "top speed reached" in winch.motion.label:
         parts.assume(f"{name}: its moves ask for more than its top speed and are held at it, so they end short.")
 
 

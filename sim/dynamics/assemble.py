@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
 from sim.dynamics.curve import curve_table
+from sim.rig.brake import at_most
 from sim.rig.case import Case
 from sim.rig.curve import curve_pieces
 from sim.rig.rig import Rig
@@ -81,7 +82,7 @@ class _Builder:
         rows = np.zeros(len(self.rig.drives), tb.DRIVE)
         for row, d in zip(rows, self.rig.drives, strict=True):
             row["state"], row["point"], row["gate"] = self.take(2), self.rig.index(d.point), -1
-            row["mass"] = d.moving_mass_kg
+            row["mass"], row["grip"] = d.moving_mass_kg, d.grip_N or 0.0
             if d.motor is not None:
                 self.take(1)
                 row["force"], row["power"] = d.motor.force_N, d.motor.power_W
@@ -278,7 +279,7 @@ def with_case(model: tb.Model, rig: Rig, case: Case) -> tb.Model:
         row["motion_last"] = len(motions)
         row["brake_first"] = len(brakes)
         off = case.power_off.get(drive.name)
-        brakes += list(off.brake) if off else [(0.0, 0.0, 0.0)]
+        brakes += list(at_most(off.brake, drive.grip_N)) if off else [(0.0, 0.0, 0.0)]
         row["brake_last"] = len(brakes)
     if not motions:
         return model._replace(drives=drives)

@@ -61,6 +61,7 @@ def _turn_live(d, t, y, m, w):
     speed = y[state + 1]
     w.drives[d].mode = LIVE
     w.drives[d].motor = 0.0
+    w.drives[d].held = 1.0
     w.drives[d].brake_piece = _brake_piece(d, t, m)
     if abs(speed) < 1e-9:
         y[state + 1] = 0.0

@@ -11,6 +11,9 @@ speed, either way. While one of them limits it the integral does not run ahead: 
 limit - k e, and the motor comes off its limit when k de/dt + dI/dt turns from it faster than the limit itself moves.
 That is the incremental form of the loop, which cannot wind up (Astrom and Hagglund, PID Controllers, on windup); an
 integral merely held would leave and meet the limit without end wherever k de/dt is against it and dI/dt is for it.
+
+The grip of an exact winch. Motor and brake reach the moving mass through a grip, dry friction of one force: below it
+the mass follows the motion, above it m dv/dt = T_line + grip until both are as fast again. The brake gives no more.
 """
 
 from __future__ import annotations
@@ -22,8 +25,10 @@ from sim.dynamics.tables import (
     AT_POWER,
     DRIVEN,
     FOLLOWING,
+    GRIPPED,
     P_BRAKE,
     P_DRIVE,
+    P_FRICTION,
     SPEED_AS_FORCE,
     STUCK,
     WITHIN,
@@ -42,6 +47,8 @@ def drives(t, y, dy, m, w):
             continue
         if mode == DRIVEN:
             _under_motor(t, d, pull, y, dy, m, w)
+        elif mode == GRIPPED:
+            _through_grip(t, d, pull, y, dy, m, w)
         else:
             _under_brake(t, d, pull, y, dy, m, w)
 
@@ -133,6 +140,40 @@ def _under_motor(t, d, pull, y, dy, m, w):
     dy[k + 1] = acceleration
     drive.motor = force
     w.power[P_DRIVE] += (pull + force) * speed
+
+
+@part
+def _through_grip(t, d, pull, y, dy, m, w):
+    """A drive whose motor, exact, reaches its moving mass through a grip."""
+    drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
+    speed, mass, grip = y[k + 1], m.drives[d].mass, m.drives[d].grip
+    asked, acceleration = _wanted(t, d, m, w)
+    if drive.sense == 0:
+        force = mass * acceleration - pull
+        w.g[q] = drive.held * grip - force
+        w.g[q + 1] = drive.held * grip + force
+    else:
+        force = drive.sense * grip
+        acceleration = (pull + force) / mass
+        w.g[q] = drive.sense * (asked - speed) * SPEED_AS_FORCE
+        w.g[q + 1] = 1.0
+    dy[k] = speed
+    dy[k + 1] = acceleration
+    drive.motor = force
+    w.power[P_DRIVE] += pull * speed + force * asked
+    w.power[P_FRICTION] -= force * (asked - speed)
+
+
+@part
+def change_grip(t, d, second, y, m, w):
+    """A grip slips, or holds again."""
+    drive = w.drives[d]
+    if drive.sense == 0:
+        drive.sense = -1 if second else 1
+        drive.held = 1.0
+    else:
+        drive.sense = 0
+        y[m.drives[d].state + 1] = _wanted(t, d, m, w)[0]
 
 
 @part

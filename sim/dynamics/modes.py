@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.dynamics.drives import change_limit
+from sim.dynamics.drives import change_grip, change_limit
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.rhs import rhs
 from sim.dynamics.tables import (
@@ -12,6 +12,7 @@ from sim.dynamics.tables import (
     DAMP_PURE,
     DRIVEN,
     FREE,
+    GRIPPED,
     LIMIT_MINUS,
     LIMIT_PLUS,
     LIVE,
@@ -45,7 +46,9 @@ from sim.dynamics.tables import (
     EV_AT_FORCE,
     EV_AT_POWER,
     EV_WITHIN,
-) = range(15)
+    EV_GRIP_SLIPS,
+    EV_GRIP_HOLDS,
+) = range(17)
 
 
 @part
@@ -102,6 +105,9 @@ def switch(t, q, y, m, w):
             if w.drives[i].limit == WITHIN:
                 return EV_WITHIN, i
             return (EV_AT_FORCE if w.drives[i].limit == AT_FORCE else EV_AT_POWER), i
+        if w.drives[i].mode == GRIPPED:
+            change_grip(t, i, second, y, m, w)
+            return (EV_GRIP_HOLDS if w.drives[i].sense == 0 else EV_GRIP_SLIPS), i
         if w.drives[i].brake == STUCK:
             w.drives[i].brake = SLIDE_MINUS if second else SLIDE_PLUS
             w.drives[i].held = 1.0
@@ -130,7 +136,7 @@ def event_value(word, i, m, w):
         return w.gates[i].force
     if word == EV_STAND or word == EV_SLIP:
         return w.drives[i].pull
-    if word == EV_AT_FORCE or word == EV_AT_POWER or word == EV_WITHIN:
+    if word >= EV_AT_FORCE:
         return w.drives[i].motor
     if word == EV_CONTACT or word == EV_LIFT:
         return w.points[m.contacts[i].point].vz
@@ -179,6 +185,10 @@ def hold_guard(q, m, w):
         return True
     if on == ON_DRIVE and w.drives[i].mode == LIVE:
         w.drives[i].brake = STUCK
+        w.drives[i].held = 1.001
+        return True
+    if on == ON_DRIVE and w.drives[i].mode == GRIPPED:
+        w.drives[i].sense = 0
         w.drives[i].held = 1.001
         return True
     return False

@@ -17,6 +17,7 @@ from sim.dynamics.rhs import rhs
 from sim.dynamics.scales import event_rounding, state_scales
 from sim.dynamics.start import Start, start_at_rest
 from sim.dynamics.watch import Watched, table, watched
+from sim.rig.brake import at_most
 from sim.rig.case import Case
 from sim.rig.rig import Rig, RigError
 
@@ -73,7 +74,7 @@ def ready(rig: Rig) -> Ready:
     columns = watched(rig, start.layout)
     model = start.model._replace(observables=table(columns))
     _wind_drums(rig, model, start)
-    _motors_hold(rig, model, start)
+    _drives_hold(rig, model, start)
     start = Start(start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks)
     return Ready(rig, start, columns, state_scales(start))
 
@@ -90,14 +91,16 @@ def _wind_drums(rig: Rig, m: tb.Model, start: Start) -> None:
             m.gates[j]["wound_energy"] = float(w.elements[e]["energy"]) if strain > 0 else 0.0
 
 
-def _motors_hold(rig: Rig, m: tb.Model, start: Start) -> None:
-    """Raises RigError where a motor cannot hold at rest what hangs on it."""
+def _drives_hold(rig: Rig, m: tb.Model, start: Start) -> None:
+    """Raises RigError where a motor or a grip cannot hold at rest what hangs on it."""
     _, w = begin(rig, start, m)
-    wrong = [
-        f"{drive.name}: {now['pull']:.0f} N hang on it at rest, and its motor gives {drive.motor.force_N:.0f} N."
-        for drive, now in zip(rig.drives, w.drives, strict=True)
-        if drive.motor is not None and abs(now["pull"]) > drive.motor.force_N
-    ]
+    wrong = []
+    for drive, now in zip(rig.drives, w.drives, strict=True):
+        hangs = f"{drive.name}: {now['pull']:.0f} N hang on it at rest, and its"
+        if drive.motor is not None and abs(now["pull"]) > drive.motor.force_N:
+            wrong.append(f"{hangs} motor gives {drive.motor.force_N:.0f} N.")
+        if drive.grip_N is not None and abs(now["pull"]) > drive.grip_N:
+            wrong.append(f"{hangs} grip slips at {drive.grip_N:.0f} N.")
     if wrong:
         raise RigError(wrong)
 
@@ -110,19 +113,21 @@ def begin(rig: Rig, start: Start, m: tb.Model) -> tuple[NDArray, tb.Work]:
     w.points["mode"] = start.layout.start_modes
     w.drives["piece_end"] = 1
     y = start.state.copy()
-    if np.any(m.drives["gain"] > 0.0):
-        _start_motors(m, y, w)
+    if np.any((m.drives["gain"] > 0.0) | (m.drives["grip"] > 0.0)):
+        _take_up(m, y, w)
     return y, w
 
 
-def _start_motors(m: tb.Model, y: NDArray, w: tb.Work) -> None:
-    """Motors hold their loads at rest: the integral of the speed loop starts with that force."""
+def _take_up(m: tb.Model, y: NDArray, w: tb.Work) -> None:
+    """Motors and grips hold their loads at rest: the integral of a motor's speed loop starts with that force."""
     rhs(0.0, y, np.zeros(len(y)), m, w)
     for drive, now in zip(m.drives, w.drives, strict=True):
-        if drive["gain"] > 0.0:
-            k = int(drive["state"])
-            y[k], y[k + 1], y[k + 2] = m.motions[drive["motion_first"]]["c0"], 0.0, -now["pull"]
-            now["mode"], now["brake"], now["motor"] = tb.DRIVEN, tb.FREE, -now["pull"]
+        driven, k = drive["gain"] > 0.0, int(drive["state"])
+        if driven or drive["grip"] > 0.0:
+            y[k] = m.motions[drive["motion_first"]]["c0"]
+            now["mode"], now["brake"], now["motor"] = tb.DRIVEN if driven else tb.GRIPPED, tb.FREE, -now["pull"]
+        if driven:
+            y[k + 2] = -now["pull"]
 
 
 def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float | None) -> od.Orders:
@@ -139,7 +144,7 @@ def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float 
                 marks.append((float(at), od.BOUNDARY_MOTION, d))
         if off is not None:
             marks.append((off.time_s, od.BOUNDARY_LIVE, d))
-            marks += [(at, od.BOUNDARY_BRAKE, d) for at, _, _ in off.brake[1:]]
+            marks += [(at, od.BOUNDARY_BRAKE, d) for at, _, _ in at_most(off.brake, drive.grip_N)[1:]]
     for i, p in enumerate(rig.points):
         if p.start == "held" and p.release_s is not None:
             marks.append((p.release_s, od.BOUNDARY_RELEASE, i))

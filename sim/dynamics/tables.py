@@ -25,9 +25,9 @@ SLACK, TAUT, LIMIT_PLUS, LIMIT_MINUS = 0, 1, 2, 3
 # Modes of anything with dry friction (sheave, brake): sliding either way, held, or without friction at all.
 SLIDE_MINUS, STUCK, SLIDE_PLUS, FREE = -1, 0, 1, 2
 
-# Modes of a drive: follows its motion; without power is live, its moving mass under line and brake; or is driven by its
-# motor. What limits a motor.
-FOLLOWING, LIVE, DRIVEN = 0, 1, 2
+# Modes of a drive: follows its motion; without power is live, its moving mass under line and brake; is driven by its
+# motor; or follows its motion through a grip that may slip. What limits a motor.
+FOLLOWING, LIVE, DRIVEN, GRIPPED = 0, 1, 2, 3
 WITHIN, AT_FORCE, AT_POWER = 0, 1, 2
 
 # Modes of a point.
@@ -91,10 +91,10 @@ GATE = _record(
 
 # state: paid out, speed, and of a motor's speed loop the integral (N); gate: the first of its gates; its pieces of
 # motion and brake: first to last - 1; the motor's force (N), power (W), gain (N per m/s; 0: no motor) and natural
-# frequency of its loop (rad/s).
+# frequency of its loop (rad/s); grip: force (N) at which it slips, 0: no grip.
 DRIVE = _record(
     *("state", "event", "point", "gate", "mass", "motion_first", "motion_last", "brake_first", "brake_last"),
-    *("force", "power", "gain", "natural"),
+    *("force", "power", "gain", "natural", "grip"),
     whole="state event gate motion_first motion_last brake_first brake_last",
     index="point",
 )
@@ -143,9 +143,10 @@ GATE_NOW = _record(
     whole="mode",
 )
 
-# mode: FOLLOWING, LIVE or DRIVEN; brake: SLIDE_MINUS, STUCK, SLIDE_PLUS, or FREE under a motor; its piece of motion,
-# one past the last before the next corner, its piece of brake; what limits its motor, and sense +1 or -1: which way;
-# pull (N) of its lines, capacity (N) of its brakes, factor on it while held; motor: its force (N), positive paying out.
+# mode: of the drive; brake: SLIDE_MINUS, STUCK, SLIDE_PLUS, or FREE under power; its piece of motion, one past the last
+# before the next corner, its piece of brake; what limits its motor, and sense +1 or -1: which way, also that of a grip
+# that slips, 0 while it holds; pull (N) of its lines, capacity (N) of its brakes, factor on it or on a grip while held;
+# motor: force (N) of motor or grip, positive paying out.
 DRIVE_NOW = _record(
     *("mode", "brake", "piece", "piece_end", "brake_piece", "limit", "sense", "pull", "capacity", "held", "motor"),
     whole="mode brake piece piece_end brake_piece limit sense",

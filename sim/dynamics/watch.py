@@ -53,6 +53,8 @@ def watched(rig: Rig, lay: Layout) -> tuple[Watched, ...]:
         out.append(Watched(f"line_speed_m_s:{drive.name}", tb.OBS_DRIVE_SPEED, d))
         if drive.motor is not None:
             out.append(Watched(f"motor_force_N:{drive.name}", tb.OBS_MOTOR, d))
+        elif drive.grip_N is not None:
+            out.append(Watched(f"grip_force_N:{drive.name}", tb.OBS_MOTOR, d))
     return tuple(out)
 
 

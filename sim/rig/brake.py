@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -39,3 +40,21 @@ def capacity(brakes: Sequence[Brake], power_off_s: float) -> tuple[tuple[float, 
 def applied(brakes: Sequence[Brake], closed_s: float) -> tuple[tuple[float, float, float], ...]:
     """All brakes fully on from closed_s."""
     return ((closed_s, sum(b.force_N for b in brakes), 0.0),)
+
+
+def at_most(
+    pieces: Sequence[tuple[float, float, float]], most_N: float | None
+) -> tuple[tuple[float, float, float], ...]:
+    """The same pieces, cut off at a force that slips before; None: as they are."""
+    if most_N is None:
+        return tuple(pieces)
+    out: list[tuple[float, float, float]] = []
+    for i, (start_s, force_N, slope) in enumerate(pieces):
+        if force_N >= most_N:
+            out.append((start_s, most_N, 0.0))
+            continue
+        out.append((start_s, force_N, slope))
+        end_s = pieces[i + 1][0] if i + 1 < len(pieces) else math.inf
+        if slope > 0.0 and (met_s := start_s + (most_N - force_N) / slope) < end_s:
+            out.append((met_s, most_N, 0.0))
+    return tuple(out)

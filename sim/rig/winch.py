@@ -14,6 +14,7 @@ class Winch:
     """moving_mass_kg: drum, gear and motor as felt at the line (inertia over drum radius squared).
 
     motion: what it is asked to do when nothing stops it. motor: what it can give, None: whatever the motion takes.
+    grip_N: what motor and brakes reach the moving mass through slips at this force; None: it never does.
     """
 
     name: str
@@ -22,3 +23,4 @@ class Winch:
     brakes: tuple[Brake, ...]
     motion: Motion
     motor: Motor | None = None
+    grip_N: float | None = None

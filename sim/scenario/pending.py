@@ -17,8 +17,8 @@ def _drives(scenario: Scenario) -> Iterator[str]:
         if isinstance(drive, PullTeam | LoweringHand):
             yield f"drives / {name}: a drive of kind '{drive.kind}' is not simulated yet."
         elif isinstance(drive, Winch):
-            if drive.grip is not None:
-                yield f"drives / {name} / grip: slipping at a grip force is not simulated yet."
+            if drive.grip is not None and drive.control == "driven":
+                yield f"drives / {name} / grip: a grip behind a driven winch is not simulated yet, only an exact one's."
             if drive.layers > 1:
                 yield f"drives / {name} / layers: several layers on the drum are not simulated yet."
 

@@ -21,6 +21,8 @@ WORDS = {
     md.EV_AT_FORCE: ("motor at its force limit", "N"),
     md.EV_AT_POWER: ("motor at its power limit", "N"),
     md.EV_WITHIN: ("motor within its limits", "N"),
+    md.EV_GRIP_SLIPS: ("grip slips", "N"),
+    md.EV_GRIP_HOLDS: ("grip holds again", "N"),
     md.EV_GUARD: ("held by the guard against events without progress", None),
 }
 
@@ -45,7 +47,7 @@ def _where(raw: Raw, word: int, index: int) -> str:
                 return f"{line.name}: {line.span_name(lay.line_spans[line.name].index(span))}"
     if word in (md.EV_STICK, md.EV_SLIDE):
         return _sheave_of(raw, index)
-    if word in (md.EV_STAND, md.EV_SLIP, md.EV_AT_FORCE, md.EV_AT_POWER, md.EV_WITHIN):
+    if word in (md.EV_STAND, md.EV_SLIP) or word >= md.EV_AT_FORCE:
         return rig.drives[index].name
     if word in (md.EV_CONTACT, md.EV_LIFT):
         return _person(raw, rig.floors[index].point)

@@ -157,7 +157,7 @@ def drive_result(raw: Raw, name: str) -> DriveResult:
     """What one drive did; stopping figures where it was stopped."""
     rig, case = raw.ready.rig, raw.case
     d = next(i for i, x in enumerate(rig.drives) if x.name == name)
-    if rig.drives[d].motor is not None:
+    if rig.drives[d].motor is not None or rig.drives[d].grip_N is not None:
         return driven_result(raw, d)
     motion, off = case.motions[name], case.power_off.get(name)
     k = int(raw.ready.start.model.drives[d]["state"])

@@ -5,6 +5,7 @@ That its speed loop is the one described is shown against models of their own in
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +14,8 @@ import pytest
 import sim
 from sim.dynamics import modes as md
 from sim.dynamics import tables as tb
-from sim.dynamics.run import Raw, Ready, ready, run
+from sim.dynamics.run import Raw, Ready, ready, run, static_values
+from sim.rig.motor import Motor
 from sim.rig.rig import RigError
 from sim.studies.events import events
 from tests.dynamics.rigs import DEMOS, G, built, demo_cases, history, peak
@@ -47,6 +49,22 @@ stops:
   - {{name: held, category: 2, when: 1.5 s, deceleration: 8 m/s^2}}
 limits: none
 """
+
+
+def driven_demos() -> list[tuple[str, Ready]]:
+    """Every demo with winches, each under a motor that gives a third more than it holds and too little power."""
+    out = []
+    for path in DEMOS:
+        rig = sim.build_rig(sim.read_file(path))
+        rest = static_values(ready(rig))
+        drives = []
+        for drive in rig.drives:
+            force = 1.3 * max(rest[f"force_N:{drive.name}"], 100.0)
+            power = 0.6 * force * max(drive.motion.top_speed_m_s, 0.5)
+            drives.append(replace(drive, motor=Motor(force, power, 20.0, 5.0)))
+        if drives:
+            out.append((path.stem, ready(replace(rig, drives=tuple(drives)))))
+    return out
 
 
 def driven_demo(control: str) -> Ready:
@@ -106,6 +124,19 @@ def test_the_motor_of_a_whole_rig_closes_its_books():
         assert raw.residual < 1e-5
         met |= set(raw.log[:, 1].astype(int))
     assert {md.EV_AT_FORCE, md.EV_AT_POWER} <= met
+
+
+@pytest.mark.parametrize(("name", "of"), driven_demos())
+def test_weak_motors_in_every_demo(name: str, of: Ready):
+    for case in demo_cases(of.rig):
+        raw = run(of, case, 1e-6, 1000.0, 5.0)
+        assert raw.status in (0, 1), name
+        assert raw.residual < 1e-5
+        for drive in of.rig.drives:
+            assert drive.motor is not None
+            force, speed = history(raw, f"motor_force_N:{drive.name}"), history(raw, f"line_speed_m_s:{drive.name}")
+            assert np.abs(force).max() <= drive.motor.force_N * (1 + 1e-9)
+            assert np.abs(force * speed).max() <= drive.motor.power_W * (1 + 1e-9)
 
 
 def test_motor_work_is_what_the_books_count():

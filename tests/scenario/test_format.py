@@ -155,7 +155,6 @@ def test_what_is_not_simulated_is_named_key_by_key() -> None:
     assert not_simulated(read_file(DEMO)) == ()
     sentences = not_simulated(read_file(WHOLE / "two-of-everything.yaml"))
     for start in (
-        "drives / left winch / grip: ",
         "drives / left winch / layers: ",
         "drives / team: ",
         "drives / hand: ",

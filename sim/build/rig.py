@@ -190,8 +190,8 @@ def _remark_on_drive(winch: Winch, parts: Parts) -> None:
         return
     parts.assume(
         f"{name}: driven by a proportional-integral speed loop, critically damped on its own moving mass and begun "
-        f"with the force that holds its load; its bandwidth is where its answer to the speed asked is down by 3 dB; its power "
-        f"limits it in braking as in driving; way lost at a limit is not made up for."
+        f"with the force that holds its load; its bandwidth is where its answer to the speed asked is down by 3 dB; "
+        f"its power limits it in braking as in driving; way lost at a limit is not made up for."
     )
     if "top speed reached" in winch.motion.label:
         parts.assume(f"{name}: its moves ask for more than its top speed and are held at it, so they end short.")

@@ -164,23 +164,37 @@ def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float 
 
 def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None = None) -> Raw:
     """Integrate one case. tolerance: relative to what the reference weight does; sample_rate_Hz None: no samples."""
-    rig, start = of.rig, of.start
-    m = with_case(start.model, rig, case)
-    y, w = begin(rig, start, m)
-    orders = orders_for(rig, case, sample_rate_Hz, end_s)
-    rows = 0 if sample_rate_Hz is None else int(orders.end_s * sample_rate_Hz) + 2
-    record = od.Record(
+    m = with_case(of.start.model, of.rig, case)
+    y, w = begin(of.rig, of.start, m)
+    orders = orders_for(of.rig, case, sample_rate_Hz, end_s)
+    record, scratch = new_record(of, orders), new_room(of)
+    integrate(y, 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance), orders, record, scratch, m, w)
+    return raw_of(of, case, tolerance, orders, record, m, w)
+
+
+def new_record(of: Ready, orders: od.Orders) -> od.Record:
+    """An empty record of a run."""
+    rows = int(orders.end_s / orders.sample_step_s) + 2 if orders.sample_step_s > 0.0 else 0
+    return od.Record(
         samples=np.zeros((rows, len(of.columns))),
         peak=np.array([-c.peak * np.inf if c.peak else 0.0 for c in of.columns]),
         peak_s=np.zeros(len(of.columns)),
         log=np.zeros((LOG_LENGTH, 4)),
         counts=np.zeros(8, np.int64),
         audit=np.zeros(3 + tb.POWERS),
-        final=np.zeros(len(y)),
+        final=np.zeros(len(of.start.state)),
     )
-    rounding = event_rounding(start, tolerance)
-    scratch = od.new_scratch(len(y), len(rounding), len(of.columns))
-    integrate(y, 1.0 / (tolerance * of.scale), rounding, orders, record, scratch, m, w)
+
+
+def new_room(of: Ready) -> od.Scratch:
+    """Room for a run of this rig."""
+    return od.new_scratch(len(of.start.state), len(of.start.model.events), len(of.columns))
+
+
+def raw_of(
+    of: Ready, case: Case, tolerance: float, orders: od.Orders, record: od.Record, m: tb.Model, w: tb.Work
+) -> Raw:
+    """What the loop left, as plain numbers."""
     counts, audit = record.counts, record.audit
     if counts[od.STATUS] == od.NO_PROGRESS and _ends_meet(m, w):
         counts[od.STATUS] = od.LINE_RAN_OUT
@@ -200,7 +214,7 @@ def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, e
         steps=int(counts[od.STEPS]),
         restarts=int(counts[od.RESTARTS]),
         events=int(counts[od.EVENTS]),
-        residual=float(audit[0]) / max(float(audit[1]), LEAST_TURNED_M * start.reference_N),
+        residual=float(audit[0]) / max(float(audit[1]), LEAST_TURNED_M * of.start.reference_N),
         work_J=audit[3:].copy(),
         tolerance=tolerance,
         state=record.final,

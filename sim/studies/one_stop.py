@@ -6,18 +6,22 @@ import hashlib
 import pickle
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
+from sim.dynamics.moments import moments, run_on
 from sim.dynamics.run import Raw, Ready, ready, run
 from sim.results.journal import Row
 from sim.results.model import Outcome
+from sim.rig.case import Case
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
-from sim.studies.cases import stop_case
+from sim.studies.cases import planned_case, stop_case
 from sim.studies.figures import drive_result, outcome, peaks, performer_result
 
 # Sweeps look for the worst instant; what is reported is run again, at the full tolerance and with its audit.
 SWEEP_TOLERANCE = 1e-5
 SWEEP_SAMPLES_HZ = 1000.0
+SAME_INSTANT_S = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,8 +47,27 @@ def stop_work(rig: Rig, stop: StopOrder, tolerance: float = SWEEP_TOLERANCE) -> 
 def run_stops(of: Ready, stop: StopOrder, times_s: Sequence[float], tolerance: float) -> list[Raw]:
     """The stop at each of these instants: the one place where a sweep's runs are made."""
     rig = of.rig
-    samples = SWEEP_SAMPLES_HZ if rig.lands or any(p.start == "standing" for p in rig.performers) else None
-    return [run(of, stop_case(rig, stop, t), tolerance, samples) for t in times_s]
+    if rig.lands or any(p.start == "standing" for p in rig.performers):
+        return [run(of, stop_case(rig, stop, t), tolerance, SWEEP_SAMPLES_HZ) for t in times_s]
+    known = moments(of, planned(of), tolerance, last_instant_s(of, tolerance))
+    out = []
+    for t in times_s:
+        before = [x for x in known if x.time_s < t - SAME_INSTANT_S]
+        case = stop_case(rig, stop, t)
+        out.append(run_on(of, case, tolerance, before[-1]) if before else run(of, case, tolerance, None))
+    return out
+
+
+@lru_cache(maxsize=16)
+def planned(of: Ready) -> Case:
+    """The planned move of a rig, the same object each time."""
+    return planned_case(of.rig)
+
+
+@lru_cache(maxsize=16)
+def last_instant_s(of: Ready, tolerance: float) -> float:
+    """When the planned move has died down (s)."""
+    return run(of, planned(of), tolerance, None).end_s
 
 
 def stop_rows(stops: Sequence[Stop]) -> list[Row]:

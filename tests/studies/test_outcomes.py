@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterator
 
 import pytest
 
 import sim
 from sim.dynamics import orders as od
+from sim.dynamics.moments import moments
 from sim.dynamics.run import ready, run
 from sim.results.model import Outcome, Result
+from sim.studies import one_stop
 from sim.studies.figures import audit, case_result
 from sim.studies.outcomes import FAILURES
 from tests.studies.hoist import hoist, hoist_text
@@ -50,9 +53,17 @@ def test_a_repeat_that_fails_fails_the_audit() -> None:
 
 
 @pytest.fixture
-def given_up(monkeypatch: pytest.MonkeyPatch) -> Result:
+def given_up(monkeypatch: pytest.MonkeyPatch) -> Iterator[Result]:
+    """Runs are given up after 60 steps; what was remembered of such runs is forgotten before and after."""
     monkeypatch.setattr("sim.dynamics.run.MOST_STEPS", 60)
-    return sim.run_scenario(sim.read_text(hoist_text(), "hoist"))
+    _forget()
+    yield sim.run_scenario(sim.read_text(hoist_text(), "hoist"))
+    _forget()
+
+
+def _forget() -> None:
+    moments.cache_clear()
+    one_stop.last_instant_s.cache_clear()
 
 
 def test_a_scenario_whose_runs_are_given_up_ends_in_status_3(given_up: Result) -> None:

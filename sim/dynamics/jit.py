@@ -23,6 +23,8 @@ import numba
 import numpy as np
 from numba import config, njit
 
+from sim.cache import cache_base
+
 # The solver allocates nothing and owns no arrays, so it is compiled without reference counting (_nrt): counting the
 # arrays of every call took ten times as long as the mechanics.
 _SAME_FOR_ALL: dict[str, Any] = {
@@ -43,9 +45,8 @@ def _source_mark() -> str:
 
 
 def cache_folder() -> Path:
-    """Where compiled code is kept: under STOPLOAD_CACHE, XDG_CACHE_HOME or the home folder's .cache."""
-    base = os.environ.get("STOPLOAD_CACHE") or os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache")
-    return Path(base) / "stopload" / _source_mark()
+    """Where this very solver's compiled code is kept."""
+    return cache_base() / _source_mark()
 
 
 CACHE_FOLDER = cache_folder()
@@ -79,7 +80,7 @@ def merged(function: Callable[..., Any]) -> Callable[..., Any]:
     return _decorate(function, forceinline=True)
 
 
-@part
+@merged
 def at(k):
     """An index that is never negative: the compiled code then need not ask whether it counts from the end."""
     return np.uint64(k)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sim.dynamics.jit import compiled, part
-from sim.dynamics.observe import observe, watch
-from sim.dynamics.rhs import derivative, rhs
+from sim.dynamics.observe import observe
+from sim.dynamics.rhs import rhs
 from sim.dynamics.stepper import dense_state
 
 
@@ -93,7 +93,7 @@ def take_samples(t, h, t_new, y, next_sample, step_s, record, x, m, w):
     while next_sample * step_s <= t_new and next_sample < len(record.samples):
         ts = next_sample * step_s
         dense_state((ts - t) / h, h, y, x.dense, x.tmp)
-        derivative(ts, x.tmp, x.dtmp, m, w)
-        watch(ts, x.tmp, x.dtmp, record.samples[next_sample], m, w)
+        rhs(ts, x.tmp, x.dtmp, m, w)
+        observe(ts, x.tmp, x.dtmp, record.samples[next_sample], m, w)
         next_sample += 1
     return next_sample

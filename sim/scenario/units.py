@@ -12,6 +12,8 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
+from sim.cache import cache_base
+
 Units = Mapping[str, str]
 
 LENGTH: Units = {
@@ -132,11 +134,16 @@ def plain_unit(unit: str, units: Units) -> str:
 
 @cache
 def _registry() -> Any:
-    """pint's unit registry in exact fractions (about 0.3 s, once)."""
+    """pint's unit registry in exact fractions; reading its list takes 0.3 s, so what was read is kept on disk."""
     import pint
 
     exact: Any = Fraction  # pint takes any number type here, though its annotation names float
-    return pint.UnitRegistry(non_int_type=exact)
+    folder = cache_base() / f"units-{pint.__version__}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        return pint.UnitRegistry(non_int_type=exact, cache_folder=folder)
+    except OSError:  # nowhere to keep it: read it each time
+        return pint.UnitRegistry(non_int_type=exact)
 
 
 @cache

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from functools import cache
 
 import numpy as np
-import yaml
 from pydantic import TypeAdapter
 from pydantic.dataclasses import dataclass
 
 from sim.results.model import Reduction
+from sim.strength.data_file import parsed
 from sim.strength.laws import DATA, STRICT, UNSOURCED, Number, Status, source_text
 from sim.strength.line_type import LineData
 from sim.strength.words import NEEDS_EVIDENCE
@@ -58,21 +58,21 @@ class BendingLife:
 @cache
 def bends() -> Mapping[str, Bend]:
     """The bend tables, 'wire' and 'textile'."""
-    written = yaml.safe_load((DATA / "bends.yaml").read_text(encoding="utf-8"))
+    written = parsed((DATA / "bends.yaml").read_text(encoding="utf-8"))
     return TypeAdapter(dict[str, Bend]).validate_python(written)
 
 
 @cache
 def grooves() -> Mapping[str, Mapping[str, Number]]:
     """The groove factors, 'wire' and 'textile', by fit."""
-    written = yaml.safe_load((DATA / "grooves.yaml").read_text(encoding="utf-8"))
+    written = parsed((DATA / "grooves.yaml").read_text(encoding="utf-8"))
     return TypeAdapter(dict[str, dict[str, Number]]).validate_python(written)
 
 
 @cache
 def wire_life() -> BendingLife:
     """The bending life of wire rope."""
-    written = yaml.safe_load((DATA / "bending_life.yaml").read_text(encoding="utf-8"))
+    written = parsed((DATA / "bending_life.yaml").read_text(encoding="utf-8"))
     return TypeAdapter(dict[str, BendingLife]).validate_python(written)["wire"]
 
 

@@ -18,6 +18,7 @@ from typing import Any
 import yaml
 from pydantic import TypeAdapter, ValidationError
 
+from sim.strength.data_file import parsed
 from sim.strength.laws import DATA
 from sim.strength.line_type import Condition, Curve, LineData, LineType, NoSuchSize, Stiffness, StretchError, rising
 
@@ -103,7 +104,7 @@ def _own_folder() -> Path | None:
 def _ours() -> Mapping[str, Written]:
     records: dict[str, Written] = {}
     for file in _FILES:
-        records |= yaml.safe_load((DATA / "line_types" / f"{file}.yaml").read_text(encoding="utf-8"))
+        records |= parsed((DATA / "line_types" / f"{file}.yaml").read_text(encoding="utf-8"))
     return records
 
 

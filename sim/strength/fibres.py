@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Literal
 
-import yaml
 from pydantic import TypeAdapter, model_validator
 from pydantic.dataclasses import dataclass
 
+from sim.strength.data_file import parsed
 from sim.strength.laws import DATA, STRICT, ByTemperature, Number, Said
 
 Group = Literal["wire", "conventional", "high-modulus", "unstated"]
@@ -69,7 +69,7 @@ class Fibre:
 @cache
 def fibres() -> Mapping[str, Fibre]:
     """Every material by name, read once. Raises pydantic's ValidationError on a fault in the data."""
-    written = yaml.safe_load((DATA / "fibres.yaml").read_text(encoding="utf-8"))
+    written = parsed((DATA / "fibres.yaml").read_text(encoding="utf-8"))
     named = {name: {"name": name, **entry} for name, entry in written.items()}
     return TypeAdapter(dict[str, Fibre]).validate_python(named)
 

@@ -15,9 +15,10 @@ from pathlib import Path
 from typing import Literal
 
 import numpy as np
-import yaml
 from pydantic import ConfigDict, Field, model_validator
 from pydantic.dataclasses import dataclass
+
+from sim.strength.data_file import parsed
 
 Status = Literal["read", "from memory", "common practice", "computed", "stated", "unknown"]
 """read: in the source named. from memory: believed, no source found. common practice: used in the trade, no source.
@@ -74,7 +75,7 @@ class Sourced:
 @cache
 def source_texts() -> Mapping[str, str]:
     """Every source of the catalogue by its key."""
-    return yaml.safe_load((DATA / "sources.yaml").read_text(encoding="utf-8"))
+    return parsed((DATA / "sources.yaml").read_text(encoding="utf-8"))
 
 
 def source_text(key: str) -> str:

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from functools import cache
 
 import numpy as np
-import yaml
 from pydantic import TypeAdapter
 from pydantic.dataclasses import dataclass
 
+from sim.strength.data_file import parsed
 from sim.strength.fibres import Group
 from sim.strength.laws import DATA, STRICT, Sourced, Status, source_text
 
@@ -46,7 +46,7 @@ class Splice:
 @cache
 def splices() -> Mapping[str, Mapping[str, Splice]]:
     """By group of material, 'with thimble' or 'bare'."""
-    written = yaml.safe_load((DATA / "splices.yaml").read_text(encoding="utf-8"))
+    written = parsed((DATA / "splices.yaml").read_text(encoding="utf-8"))
     return TypeAdapter(dict[str, dict[str, Splice]]).validate_python(written)
 
 

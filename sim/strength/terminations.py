@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-import yaml
 from pydantic import TypeAdapter, model_validator
 from pydantic.dataclasses import dataclass
 
 from sim.results.model import Reduction
+from sim.strength.data_file import parsed
 from sim.strength.fibres import Group, group_of
 from sim.strength.laws import DATA, STRICT, UNSOURCED, Number, source_text
 from sim.strength.splices import HOW_WRITTEN, splice
@@ -69,7 +69,7 @@ class Termination:
 @cache
 def terminations() -> Mapping[str, Termination]:
     """Every termination by the word a scenario uses."""
-    written = yaml.safe_load((DATA / "terminations.yaml").read_text(encoding="utf-8"))
+    written = parsed((DATA / "terminations.yaml").read_text(encoding="utf-8"))
     named = {word: {key.replace("-", "_"): value for key, value in entry.items()} for word, entry in written.items()}
     return TypeAdapter(dict[str, Termination]).validate_python(named)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import part
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import rhs
 from sim.dynamics.stepper import dense_state
@@ -87,7 +87,7 @@ def inner_peaks(t, h, y, record, x, m, w):
     return evals
 
 
-@compiled
+@part
 def take_samples(t, h, t_new, y, next_sample, step_s, record, x, m, w):
     """Write every sample due up to t_new; returns the number of the next one."""
     while next_sample * step_s <= t_new and next_sample < len(record.samples):

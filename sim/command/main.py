@@ -147,9 +147,7 @@ def compare(
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option(
-            metavar="FOLDER", help="Left out: results/, the name of the file, -compared.", show_default=False
-        ),
+        typer.Option(metavar="FOLDER", help="Left out: results/, the name of the file, -compared.", show_default=False),
     ] = None,
     replace: Annotated[bool, typer.Option("--replace", help="Replace an earlier comparison.")] = False,
     units: _ShownIn = Units.SI,

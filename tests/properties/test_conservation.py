@@ -37,7 +37,7 @@ def gained_m(raw: Raw, line: Line) -> float:
     gained = float((raw.state[states] - raw.ready.start.state[states]).sum())
     for place, gate in zip(line.route, lay.line_gates[line.name], strict=True):
         if place.kind == "drive":
-            gained -= paid_out_m(raw, place.name) / (1.0 + float(gates[gate]["wound_strain"]))
+            gained -= paid_out_m(raw, place.name) * float(gates[gate]["wound"])
     return gained
 
 

@@ -39,7 +39,7 @@ def test_a_thousand_stops_against_lsoda(capsys):
     theirs = (time.perf_counter() - start) / len(few)
     lines = []
     for count in (10, 100, 1000, 10_000):
-        times = np.linspace(0.5, 6.0, count)
+        times = [float(t) for t in np.linspace(0.5, 6.0, count)]
         start = time.perf_counter()
         for k in range(0, count, 8):
             run_stops(of, stop, times[k : k + 8], TOLERANCE)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from sim.dynamics.boundary import SAME_TIME_S, cross_boundary
-from sim.dynamics.jit import compiled, merged, part
+from sim.dynamics.jit import compiled, entry, merged, part
 from sim.dynamics.locate import candidate, locate, watch_dips
 from sim.dynamics.modes import EV_GUARD, change, hold_guard, note, settle
 from sim.dynamics.observe import observe, watch
@@ -254,7 +254,7 @@ def _finish(status, y, record, x):
     copy(y, record.final)
 
 
-@compiled
+@entry
 def integrate(y, scale, allowed, orders, record, x, m, w):
     """Run from y at orders.start_s; y is left at the end state.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.dynamics.jit import compiled, part
+from sim.dynamics.jit import compiled, entry, part
 from sim.dynamics.rhs import rhs
 from sim.dynamics.stepper import NODE, dense_state
 
@@ -119,7 +119,7 @@ def _guess(low, high, turn, h, x):
     return theta
 
 
-@compiled
+@entry
 def locate(t, h, y, x, m, w):
     """First fall below zero of any event function in the step.
 

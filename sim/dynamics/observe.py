@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from sim.dynamics.forces import drive_motion
-from sim.dynamics.jit import at, compiled, merged, part
+from sim.dynamics.jit import at, entry, merged, part
 from sim.dynamics.rhs import spring_force
 from sim.dynamics.tables import (
     FOLLOWING,
@@ -200,7 +200,7 @@ def watch(t, y, dy, out, m, w):
         out[o] = value * m.observables[o].scale + m.observables[o].shift
 
 
-@compiled
+@entry
 def observe(t, y, dy, out, m, w):
     """`watch` as a function of its own, for every place but the samples."""
     watch(t, y, dy, out, m, w)

@@ -15,7 +15,7 @@ from sim.dynamics.forces import (
     read_state,
     tensions,
 )
-from sim.dynamics.jit import at, compiled, merged, part
+from sim.dynamics.jit import at, entry, merged, merged_entry, part
 from sim.dynamics.loads import element_loads
 from sim.dynamics.tables import (
     DAMP_LIMITED,
@@ -147,7 +147,7 @@ def derivative(t, y, dy, m, w):
     return True
 
 
-@compiled
+@entry
 def rhs(t, y, dy, m, w):
     """`derivative` as a function of its own, for every place but the steps themselves."""
     return derivative(t, y, dy, m, w)
@@ -167,7 +167,7 @@ def _spring_energy(k, m, w):
     return stored - m.springs[k].px * x - m.springs[k].py * y - m.springs[k].pz * z
 
 
-@merged
+@merged_entry
 def energy(y, m, w):
     """Kinetic and potential energy (J) of the state last passed to rhs, and of its modes."""
     kinetic, potential = 0.0, 0.0

@@ -59,11 +59,13 @@ def run_scenario(
 
 
 def _compile(tell: Tell, rig: Rig) -> None:
-    """The first run on a machine compiles the solver; say so before it does."""
+    """The first run on a machine has the solver compiled; say so before it does."""
+    from sim.dynamics.compiling import compile_solver
     from sim.dynamics.jit import is_compiled
 
     if not is_compiled():
         tell(COMPILING, 0, 1)
+        compile_solver()
     ready(rig)
 
 

@@ -12,7 +12,6 @@ import os
 import subprocess
 import sys
 
-from profiles import Motion
 from sim.dynamics.jit import is_compiled
 from sim.dynamics.run import ready, run
 from sim.rig.case import Case
@@ -49,4 +48,3 @@ def compile_here() -> None:
     gc.set_threshold(100_000, 10, 10)
     still = Case(name="still", kind="working", motions={})
     run(ready(_weight_on_a_line()), still, 1e-4, 1000.0, end_s=0.01)
-

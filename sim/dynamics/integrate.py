@@ -67,7 +67,7 @@ def copy(source, target):
         target[i] = source[i]
 
 
-@compiled
+@part
 def _restart(y, allowed, orders, record, x, m, w):
     """Settle the modes after a discontinuity and read everything anew. Returns a status, or -1 to go on."""
     t = x.now[NOW_T]

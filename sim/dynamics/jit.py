@@ -64,7 +64,7 @@ def _decorate(function: Callable[..., Any], **more: Any) -> Callable[..., Any]:
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
-    """A function of the compiled solver, called from more than one place of it."""
+    """A function of the compiled solver, called from more than one place of it; a call from Python ends the process."""
     return _decorate(function, no_cpython_wrapper=True)
 
 

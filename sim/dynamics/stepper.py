@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from sim.dynamics.jit import merged, part
+from sim.dynamics.jit import merged_entry, part
 from sim.dynamics.rhs import derivative
 from sim.dynamics.tables import POWERS
 
@@ -78,7 +78,7 @@ def _watch_events(node, g, first):
                 first[q] = node
 
 
-@merged
+@merged_entry
 def step(t, h, y, k, tmp, work_done, first_power, first, m, w):
     """All stages of one step; the new state is left in tmp and k[6] is its derivative.
 

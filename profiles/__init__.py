@@ -1,6 +1,7 @@
 """Motions of drives: every one is a piecewise cubic of line paid out against time."""
 
 from profiles.motion import Motion
+from profiles.overspeed import hurried
 from profiles.point_to_point import ImpossibleMove, point_to_point
 from profiles.recording import Recording, TraceFaults, read_recording, recording_from_text
 from profiles.sequence import MotionsOverlap, joined
@@ -16,6 +17,7 @@ __all__ = [
     "TraceFaults",
     "follow_trace",
     "held_at",
+    "hurried",
     "joined",
     "motion_of_recording",
     "point_to_point",

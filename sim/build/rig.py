@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from profiles import Motion
+from sim.build.failures import failure_orders
 from sim.build.lines import build_lines
 from sim.build.motions import drive_motion
 from sim.build.parts import Parts
@@ -212,3 +213,4 @@ def _stops(scenario: Scenario, parts: Parts) -> None:
                 jerk_m_s3=stop.jerk.m_s3 if stop.jerk is not None else None,
             )
         )
+    parts.stops += failure_orders(scenario, parts.stops)

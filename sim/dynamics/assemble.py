@@ -13,9 +13,13 @@ from sim.dynamics.curve import curve_table
 from sim.rig.brake import at_most
 from sim.rig.case import Case
 from sim.rig.curve import curve_pieces
+from sim.rig.line import Place
 from sim.rig.rig import Rig
 from sim.rig.sheave import bending_loss
 
+# Places closer than this (or than half of what they began with, where that is less) have met: of two sheaves the rims
+# touch long before, and forces that turn with a chord of no length mean nothing.
+ENDS_MEET_M = 0.01
 # Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.
 # At this limit no peak of a random rig moved by more than 0.01 % (at 3000 rad/s one moved by 1.9 %).
 FASTEST_GATE_RAD_S = 12000.0
@@ -138,6 +142,7 @@ class _Builder:
         row["bx"], row["by"], row["bz"] = b.offset_m
         row["first"], row["count"], row["sag"] = len(self.elements), count, -1
         row["still"] = int(self._moves(int(row["a"])) + self._moves(int(row["b"])) == 0)
+        row["least"] = min(ENDS_MEET_M, 0.5 * self._chord_m(a, b))
         self.spans.append(row)
         before = gate_a
         for e in range(count):
@@ -145,6 +150,10 @@ class _Builder:
             self._element(line_name, number, before, after, 1.0 / count, (e + 0.5) / count)
             before = after
         return number
+
+    def _chord_m(self, a: Place, b: Place) -> float:
+        ends = [np.add(self.rig.point(x.point).position_m, x.offset_m) for x in (a, b)]
+        return float(np.linalg.norm(ends[1] - ends[0]))
 
     def _moves(self, point: int) -> int:
         return int(self.points[point]["state"] >= 0)

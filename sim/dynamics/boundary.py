@@ -1,18 +1,38 @@
-"""What happens at a known time: the next piece of a motion or brake, a release, power off."""
+"""What happens at a known time: next piece of a motion or brake, release, power off; line that catches or parts."""
 
 from __future__ import annotations
 
 from sim.dynamics.forces import drive_motion
 from sim.dynamics.jit import part
-from sim.dynamics.orders import BOUNDARY_BRAKE, BOUNDARY_LIVE, BOUNDARY_MOTION, BOUNDARY_RELEASE
-from sim.dynamics.tables import FOLLOWING, HELD, LIVE, MOVING, SLIDE_MINUS, SLIDE_PLUS, STUCK
+from sim.dynamics.orders import (
+    BOUNDARY_BRAKE,
+    BOUNDARY_LIVE,
+    BOUNDARY_LOCK,
+    BOUNDARY_MOTION,
+    BOUNDARY_PART,
+    BOUNDARY_RELEASE,
+)
+from sim.dynamics.rhs import rhs
+from sim.dynamics.tables import (
+    FOLLOWING,
+    HELD,
+    LIVE,
+    LOCKED,
+    MOVING,
+    P_DRIVE,
+    P_FRICTION,
+    PARTED,
+    SLIDE_MINUS,
+    SLIDE_PLUS,
+    STUCK,
+)
 
 SAME_TIME_S = 1e-12
 
 
 @part
-def cross_boundary(b, y, orders, m, w):
-    """Carry out boundary number b. Returns energy that comes to the books from outside (J)."""
+def cross_boundary(b, y, orders, x, m, w):
+    """Carry out boundary number b; energy (J) that comes to the books from outside, or is lost, is written there."""
     what, i, t = orders.boundary_what[b], orders.boundary_index[b], orders.boundary_s[b]
     if what == BOUNDARY_MOTION:
         _next_motion_pieces(i, t, m, w)
@@ -22,8 +42,10 @@ def cross_boundary(b, y, orders, m, w):
         if w.points[i].mode == HELD:
             w.points[i].mode = MOVING
     elif what == BOUNDARY_LIVE:
-        return _turn_live(i, t, y, m, w)
-    return 0.0
+        x.work[P_DRIVE] += _turn_live(i, t, y, m, w)
+    elif what == BOUNDARY_LOCK or what == BOUNDARY_PART:
+        rhs(t, y, x.k[0], m, w)
+        x.work[P_FRICTION] -= _lock(i, y, m, w) if what == BOUNDARY_LOCK else _part(i, y, m, w)
 
 
 @part
@@ -47,6 +69,29 @@ def _brake_piece(d, t, m):
     while k + 1 < m.drives[d].brake_last and m.brakes[k + 1].start <= t + SAME_TIME_S:
         k += 1
     return k
+
+
+@part
+def _lock(j, y, m, w):
+    """Line catches at a gate and stays there. Returns the energy of the motion that ends (J)."""
+    k, speed, lost = m.gates[j].state, w.gates[j].speed, 0.0
+    if k >= 0:
+        y[k] = 0.0
+        lost = 0.5 * w.gates[j].mass * speed * speed
+    w.gates[j].mode = LOCKED
+    return lost
+
+
+@part
+def _part(e, y, m, w):
+    """An element of line bears nothing from here on. Returns the energy that was stored in it and in its sag (J)."""
+    s, k = y[m.elements[e].state], m.spans[m.elements[e].span].sag
+    lost = s * w.elements[e].energy
+    if k >= 0:
+        lost += 4.0 / 15.0 * m.elements[e].rho * s * y[k + 1] * y[k + 1]
+        y[k + 1] = 0.0
+    w.elements[e].mode = PARTED
+    return lost
 
 
 @part

@@ -26,6 +26,7 @@ from sim.dynamics.tables import (
     DRIVEN,
     FOLLOWING,
     GRIPPED,
+    LOCKED,
     P_BRAKE,
     P_DRIVE,
     P_FRICTION,
@@ -60,6 +61,9 @@ def _line_pull(d, m, w):
     j = m.drives[d].gate
     while j >= 0:
         gate = m.gates[at(j)]
+        if w.gates[at(j)].mode == LOCKED:
+            j = gate.also
+            continue
         e = at(gate.after if gate.after >= 0 else gate.before)
         now = w.elements[e]
         inflow = gate.sign * w.gates[at(j)].flow

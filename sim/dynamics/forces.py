@@ -22,9 +22,11 @@ from sim.dynamics.tables import (
     FREE,
     INTERIOR,
     LIMIT_PLUS,
+    LOCKED,
     MOVING,
     P_FRICTION,
     P_VISCOUS,
+    PARTED,
     SLACK,
     SPEED_AS_FORCE,
     STUCK,
@@ -76,8 +78,10 @@ def read_state(t, y, m, w):
             p.vz = 0.0
     for j in range(len(m.gates)):
         k = m.gates[j].state
-        if k >= 0:
-            w.gates[j].speed = 0.0 if w.gates[j].mode == STUCK else y[at(k)]
+        if w.gates[j].mode == STUCK or w.gates[j].mode == LOCKED:
+            w.gates[j].speed = 0.0
+        elif k >= 0:
+            w.gates[j].speed = y[at(k)]
         elif m.gates[j].kind == DRIVE_END:
             d = m.gates[j].drive
             if w.drives[d].mode == FOLLOWING:
@@ -100,7 +104,7 @@ def geometry(y, m, w):
         dy = b.y + m.spans[i].by - a.y - m.spans[i].ay
         dz = b.z + m.spans[i].bz - a.z - m.spans[i].az
         length = math.sqrt(dx * dx + dy * dy + dz * dz)
-        if not length > 0.0:
+        if not length > m.spans[i].least:
             return False
         inverse = 1.0 / length
         ux, uy, uz = dx * inverse, dy * inverse, dz * inverse
@@ -141,7 +145,7 @@ def flows(m, w):
                 a, b, u = w.points[m.spans[i].a], w.points[m.spans[i].b], w.spans[i]
                 speed -= (1.0 - phi) * (u.ux * a.vx + u.uy * a.vy + u.uz * a.vz)
                 speed -= phi * (u.ux * b.vx + u.uy * b.vy + u.uz * b.vz)
-            w.gates[j].flow = speed * relaxed
+            w.gates[j].flow = 0.0 if w.gates[j].mode == LOCKED else speed * relaxed
         elif m.gates[j].kind == DRIVE_END:
             w.gates[j].flow = speed * m.gates[j].wound
 
@@ -207,6 +211,8 @@ def tensions(y, dy, m, w):
             w.g[at(q)] = -taut
             w.g[at(q + 1)] = 1.0
             w.fall[at(q)] = strain_rate * first
+        elif now.mode == PARTED:
+            w.g[at(q)], w.g[at(q + 1)], w.fall[at(q)] = 1.0, 1.0, 0.0
         else:
             tau = m.elements[e].tau
             w.fall[at(q)] = 0.0
@@ -261,6 +267,8 @@ def gate_forces(y, m, w):
         weight = m.gravity * (rho_a * w.elements[ea].height - rho_b * w.elements[eb].height)
         now.force = (w.elements[eb].psi - w.elements[ea].psi + weight) * now.relaxed
         now.mass = m.gates[j].mass + 0.5 * (rho_a * y[m.elements[ea].state] + rho_b * y[m.elements[eb].state])
+        if now.mode == LOCKED:
+            now.force = 0.0
         now.inflow = 0.0
 
 
@@ -272,7 +280,11 @@ def gate_motion(dy, m, w):
             continue
         now, q = w.gates[j], m.gates[j].event
         net = now.force + now.inflow
-        if now.mode != FREE:
+        if now.mode == LOCKED:
+            net = 0.0
+            if q >= 0:
+                w.g[at(q)], w.g[at(q + 1)] = 1.0, 1.0
+        elif now.mode != FREE:
             cap = _capacity(j, m, w)
             now.capacity = cap
             if now.mode == STUCK:

@@ -239,7 +239,7 @@ def _begin(orders, x):
 def _cross_due(b, y, orders, x, m, w):
     """Carry out every boundary that is due; returns the number of the next one."""
     while b < len(orders.boundary_s) and orders.boundary_s[b] <= x.now[NOW_T] + SAME_TIME_S:
-        x.work[P_DRIVE] += cross_boundary(b, y, orders, m, w)
+        cross_boundary(b, y, orders, x, m, w)
         b += 1
     return b
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.dynamics.jit import at, part
-from sim.dynamics.tables import DRIVE_END, ENDS_INSIDE, ENDS_RUNNING, ENDS_TIED, INTERIOR, P_DRIVE, P_SAG
+from sim.dynamics.tables import DRIVE_END, ENDS_INSIDE, ENDS_RUNNING, ENDS_TIED, INTERIOR, P_DRIVE, P_SAG, PARTED
 
 
 @part
@@ -45,8 +45,11 @@ def _sag(e, i, weight, y, dy, m, w):
     inertia = 8.0 / 15.0 * m.elements[e].rho * y[m.elements[e].state]
     grow = 8.0 / 15.0 * m.elements[e].rho * dy[m.elements[e].state]
     force = 2.0 / 3.0 * weight * cosine - 16.0 / 3.0 * w.elements[e].tension * sag * inverse
-    dy[at(k)] = rate
-    dy[at(k + 1)] = (force - m.spans[i].sag_damping * rate - 0.5 * grow * rate) / inertia
+    if w.elements[e].mode == PARTED:
+        dy[at(k)], dy[at(k + 1)] = 0.0, 0.0  # where it falls to is nobody's force: its weight stays where it was
+    else:
+        dy[at(k)] = rate
+        dy[at(k + 1)] = (force - m.spans[i].sag_damping * rate - 0.5 * grow * rate) / inertia
     w.power[P_SAG] -= m.spans[i].sag_damping * rate * rate
     if m.spans[i].still == 0 and cosine > 1e-9:
         a, b = w.points[m.spans[i].a], w.points[m.spans[i].b]

@@ -16,6 +16,7 @@ from sim.dynamics.tables import (
     LIMIT_MINUS,
     LIMIT_PLUS,
     LIVE,
+    LOCKED,
     MOVING,
     ON_CONTACT,
     ON_DRIVE,
@@ -179,7 +180,7 @@ def hold_guard(q, m, w):
     Returns False where the event is none of friction.
     """
     on, i = m.events[q].on, m.events[q].index
-    if on == ON_GATE and w.gates[i].mode != FREE:
+    if on == ON_GATE and w.gates[i].mode != FREE and w.gates[i].mode != LOCKED:
         w.gates[i].mode = STUCK
         w.gates[i].held = 1.001
         return True

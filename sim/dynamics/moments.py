@@ -61,7 +61,7 @@ def moments(of: Ready, case: Case, tolerance: float, end_s: float) -> Sequence[M
     m = with_case(of.start.model, of.rig, case)
     y, w = begin(of.rig, of.start, m)
     scale, rounding = 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance)
-    orders = orders_for(of.rig, case, None, end_s)
+    orders = orders_for(of, case, None, end_s)
     record, room = new_record(of, orders), new_room(of)
     out: list[Moment] = []
     for k in range(int(end_s / MOMENTS_S)):
@@ -78,7 +78,7 @@ def moments(of: Ready, case: Case, tolerance: float, end_s: float) -> Sequence[M
 def run_on(of: Ready, case: Case, tolerance: float, moment: Moment) -> Raw:
     """Integrate a case that is the moment's own up to there. No samples; peaks, log and books are of the whole run."""
     m = with_case(of.start.model, of.rig, case)
-    orders = _from(orders_for(of.rig, case, None, None), moment.time_s, len(of.rig.drives))
+    orders = _from(orders_for(of, case, None, None), moment.time_s, len(of.rig.drives))
     record, room = new_record(of, orders), new_room(of)
     for mine, theirs in zip(record, moment.record, strict=True):
         mine[: len(theirs)] = theirs

@@ -29,8 +29,6 @@ LEAST_TURNED_M = 1e-3
 REST_SPEED_M_S = 0.02
 # ... or this long after the last thing that was done.
 LONGEST_AFTER_S = 12.0
-# A span this short whose direction turns without end has come to nothing.
-ENDS_MEET_M = 0.01
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,8 +128,9 @@ def _take_up(m: tb.Model, y: NDArray, w: tb.Work) -> None:
             y[k + 2] = -now["pull"]
 
 
-def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float | None) -> od.Orders:
+def orders_for(of: Ready, case: Case, sample_rate_Hz: float | None, end_s: float | None) -> od.Orders:
     """The run's times and known discontinuities, in order."""
+    rig = of.rig
     end = end_s or rig.timing.duration_s or case.last_action_s + LONGEST_AFTER_S
     rest_from = end if (rig.timing.duration_s or end_s) else case.last_action_s
     marks: list[tuple[float, int, int]] = []
@@ -148,6 +147,7 @@ def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float 
     for i, p in enumerate(rig.points):
         if p.start == "held" and p.release_s is not None:
             marks.append((p.release_s, od.BOUNDARY_RELEASE, i))
+    marks += _failure_marks(of, case)
     marks = sorted(x for x in marks if x[0] <= end)
     return od.Orders(
         start_s=0.0,
@@ -162,11 +162,36 @@ def orders_for(rig: Rig, case: Case, sample_rate_Hz: float | None, end_s: float 
     )
 
 
+def _failure_marks(of: Ready, case: Case) -> list[tuple[float, int, int]]:
+    """What a failure does at its instant: line locked at gates, elements that part, a point that comes away."""
+    failure, at_s = case.failure, case.stop_time_s
+    if failure is None or at_s is None:
+        return []
+    lay, what = of.start.layout, failure.kind
+    places = {
+        (line.name, place.name): (gate, place.point)
+        for line in of.rig.lines
+        for place, gate in zip(line.route, lay.line_gates[line.name], strict=True)
+    }
+    if what == "snag":
+        return [(at_s, od.BOUNDARY_LOCK, places[failure.of, failure.at][0])]
+    if what == "parted line":
+        elements = lay.elements_of(failure.of)
+        gates = {int(lay.model.elements[e][side]) for e in elements for side in ("gate_in", "gate_out")}
+        parted = [(at_s, od.BOUNDARY_PART, e) for e in elements]
+        return [*((at_s, od.BOUNDARY_LOCK, gate) for gate in sorted(gates)), *parted]
+    if what == "lost point":
+        lost = [(gate, point) for (_, name), (gate, point) in places.items() if name == failure.of]
+        locked = [(at_s, od.BOUNDARY_LOCK, gate) for gate, _ in lost]
+        return [*locked, (at_s, od.BOUNDARY_RELEASE, of.rig.index(lost[0][1]))]
+    return []
+
+
 def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, end_s: float | None = None) -> Raw:
     """Integrate one case. tolerance: relative to what the reference weight does; sample_rate_Hz None: no samples."""
     m = with_case(of.start.model, of.rig, case)
     y, w = begin(of.rig, of.start, m)
-    orders = orders_for(of.rig, case, sample_rate_Hz, end_s)
+    orders = orders_for(of, case, sample_rate_Hz, end_s)
     record, scratch = new_record(of, orders), new_room(of)
     integrate(y, 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance), orders, record, scratch, m, w)
     return raw_of(of, case, tolerance, orders, record, m, w)
@@ -223,7 +248,7 @@ def raw_of(
 
 def _ends_meet(m: tb.Model, w: tb.Work) -> bool:
     """Whether a span that moves has come to nothing: its direction then turns faster than any step can follow."""
-    return bool(np.any((m.spans["still"] == 0) & (w.spans["length"] < ENDS_MEET_M)))
+    return bool(np.any((m.spans["still"] == 0) & (w.spans["length"] < 2.0 * m.spans["least"])))
 
 
 def static_values(of: Ready) -> Mapping[str, float]:

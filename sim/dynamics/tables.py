@@ -19,11 +19,13 @@ TIED, SHEAVE, INTERIOR, DRIVE_END = 0, 1, 2, 3
 # How an element's end moves: tied to its point, running over a sheave or a drum, or with the line inside a span.
 ENDS_TIED, ENDS_RUNNING, ENDS_INSIDE = 0, 1, 2
 
-# Modes of an element of line, and of the floor contact: each is one smooth law until its event.
-SLACK, TAUT, LIMIT_PLUS, LIMIT_MINUS = 0, 1, 2, 3
+# Modes of an element of line, and of the floor contact: each is one smooth law until its event. Parted line bears
+# nothing for ever.
+SLACK, TAUT, LIMIT_PLUS, LIMIT_MINUS, PARTED = 0, 1, 2, 3, 4
 
-# Modes of anything with dry friction (sheave, brake): sliding either way, held, or without friction at all.
-SLIDE_MINUS, STUCK, SLIDE_PLUS, FREE = -1, 0, 1, 2
+# Modes of anything with dry friction (sheave, brake): sliding either way, held, or without friction at all. Line that
+# is locked at a gate never flows through it again, whatever pulls.
+SLIDE_MINUS, STUCK, SLIDE_PLUS, FREE, LOCKED = -1, 0, 1, 2, 3
 
 # Modes of a drive: follows its motion; without power is live, its moving mass under line and brake; is driven by its
 # motor; or follows its motion through a grip that may slip. What limits a motor.
@@ -59,9 +61,10 @@ POINT = _record(
 )
 
 # From point a to point b; (ax, ay, az): where the line meets the point, from the point's own position (m); elements;
-# still 1: both points are fixed; sag: state of the perpendicular sag and its rate, -1 for none; sag_damping in kg/s.
+# still 1: both points are fixed; sag: state of the perpendicular sag and its rate, -1 for none; sag_damping in kg/s; least:
+# chord (m) at which its ends have met.
 SPAN = _record(
-    *("a", "b", "ax", "ay", "az", "bx", "by", "bz", "first", "count", "still", "sag", "sag_damping"),
+    *("a", "b", "ax", "ay", "az", "bx", "by", "bz", "first", "count", "still", "sag", "sag_damping", "least"),
     whole="first count still sag",
     index="a b",
 )

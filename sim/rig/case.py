@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from profiles import Motion
 from sim.results.model import Event
+from sim.rig.failure import Failure
 
 
 @dataclass(frozen=True)
@@ -29,3 +30,5 @@ class Case:
     stopped_drives: tuple[str, ...] = ()
     known: tuple[Event, ...] = ()
     last_action_s: float = 0.0
+    failure: Failure | None = None
+    """What fails at stop_time_s, if anything does then."""

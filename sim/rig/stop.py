@@ -1,25 +1,29 @@
-"""What a stop is: which drives, how, when. Categories as in IEC 60204-1."""
+"""What a stop is: which drives, how, when. Categories as in IEC 60204-1. And a failure, with the stop that follows."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from sim.rig.failure import Failure
 
 
 @dataclass(frozen=True)
 class StopOrder:
     """category 0: power off and brake; 1: slowed down, then brake and power off; 2: slowed down and held under power.
 
-    time_s None: at every instant. drives: the ones that stop.
+    time_s None: at every instant. drives: the ones that stop. A failure is an order of its own: the stop that follows
+    it comes at the same instant; category None: none follows, and the moves go on.
     """
 
     name: str
-    category: int
+    category: int | None
     time_s: float | None
     drives: tuple[str, ...]
     deceleration_m_s2: float | None = None
     jerk_m_s3: float | None = None
+    failure: Failure | None = None
 
     @property
     def kind(self) -> str:
-        """Category 2 is a stop but never an emergency stop: its case is a working one."""
-        return "working" if self.category == 2 else "emergency"
+        """Category 2 is a stop but never an emergency stop: its case is a working one; a failure's never is."""
+        return "working" if self.category == 2 and self.failure is None else "emergency"

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from profiles import stopped
+from profiles import hurried, stopped
 from sim.results.model import Event
 from sim.rig.brake import applied, capacity
 from sim.rig.case import Case, PowerOff
+from sim.rig.failure import Failure
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
 
 PLANNED = "planned move"
+
+# What the event list says of a failure at its instant.
+HAPPENING = {
+    "parted line": "line parts",
+    "lost point": "comes away",
+    "snag": "line catches",
+    "overspeed": "control lost, speeds up",
+}
 
 
 def _last_action(rig: Rig, motions: dict, more: list[float]) -> float:
@@ -45,11 +54,15 @@ def planned_case(rig: Rig) -> Case:
 
 
 def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None) -> Case:
-    """The stop at one instant. Drives that do not stop go on with their moves."""
+    """The stop, or the failure and the stop that follows, at one instant. Drives that do not stop go on moving."""
     motions = {d.name: d.motion for d in rig.drives}
+    failure = stop.failure if stop.failure is not None and stop.failure.happens else None
+    if failure is not None and failure.kind == "overspeed" and motions[failure.of].moves:
+        as_asked = motions[failure.of]
+        motions[failure.of] = hurried(as_asked, time_s, failure.times_as_fast(as_asked.top_speed_m_s))
     power_off: dict[str, PowerOff] = {}
-    known = _releases(rig)
-    for drive in stop.drives:
+    known = _releases(rig) + ([Event(time_s, HAPPENING[failure.kind], _place(failure))] if failure else [])
+    for drive in stop.drives if stop.category is not None else ():
         brakes = rig.drive(drive).brakes
         if stop.category == 0:
             power_off[drive] = PowerOff(time_s, capacity(brakes, time_s))
@@ -74,7 +87,12 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
             {n: m for n, m in motions.items() if n not in power_off or stop.category},
             [time_s, *_closed(power_off)],
         ),
+        failure=failure,
     )
+
+
+def _place(failure: Failure) -> str:
+    return f"{failure.of} at {failure.at}" if failure.at else failure.of
 
 
 def _closed(power_off: dict[str, PowerOff]) -> list[float]:
@@ -83,7 +101,7 @@ def _closed(power_off: dict[str, PowerOff]) -> list[float]:
 
 def _drive_events(rig: Rig, stop: StopOrder, time_s: float, name: str, motion, off: PowerOff | None) -> list[Event]:
     out = [e for e in _labels(name, motion) if off is None or e.time_s <= off.time_s + 1e-9]
-    if name not in stop.drives:
+    if name not in stop.drives or stop.category is None:
         return out
     if stop.category == 0 and off is not None:
         out.append(Event(time_s, "power off", name))

@@ -9,14 +9,16 @@ worst is reported with the ends it was found at. Inputs that are spread and are 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sim.results.model import End
+from sim.rig.failure import Failure
 from sim.scenario.model import Scenario, Winch
 from sim.scenario.parts.drives import Brake
 from sim.scenario.parts.part import Part
 from sim.scenario.quantity import Quantity
+from sim.studies.failures import scenario_failing, ways
 
 HEAVIEST, LIGHTEST = "heaviest", "lightest"
 STRONG, WEAK = "strongest and quickest", "weakest and latest"
@@ -29,14 +31,16 @@ class Ends:
     """The ends one run takes; an empty text stands for values as stated.
 
     mass: 'heaviest' or 'lightest', of all performers together. brakes: 'strongest and quickest' or 'weakest and
-    latest', of all brakes together.
+    latest', of all brakes together. failure: what fails, where something does, in one of the ways it can.
     """
 
     mass: str = ""
     brakes: str = ""
+    failure: Failure | None = None
 
     def __str__(self) -> str:
-        words = [self.mass, self.brakes and f"brakes {self.brakes}"]
+        failing = self.failure.which if self.failure is not None else ""
+        words = [self.mass, self.brakes and f"brakes {self.brakes}", failing]
         return ", ".join(w for w in words if w) or "as stated"
 
 
@@ -48,15 +52,23 @@ def planned_ends(scenario: Scenario) -> tuple[Ends, ...]:
     return (Ends(HEAVIEST), Ends(LIGHTEST)) if _masses_spread(scenario) else ()
 
 
-def stop_ends(scenario: Scenario, drives: tuple[str, ...], category: int) -> tuple[Ends, ...]:
+def stop_ends(
+    scenario: Scenario, drives: tuple[str, ...], category: int | None, failure: Failure | None = None
+) -> tuple[Ends, ...]:
     """The ends a stop of these drives is run at: every pairing of mass and brakes that is spread; none where none is.
 
-    A stop of category 2 uses no brake.
+    A stop of category 2 uses no brake. With a failure, each of them in every way it can fail.
     """
-    braked = category != 2 and any(not q.exact for name in drives for _, q in _brake_values(scenario, name))
+    braked = category in (0, 1) and any(not q.exact for name in drives for _, q in _brake_values(scenario, name))
     masses = (HEAVIEST, LIGHTEST) if _masses_spread(scenario) else ("",)
     brakes = (STRONG, WEAK) if braked else ("",)
-    return tuple(e for m in masses for b in brakes if (e := Ends(m, b)) != AS_STATED)
+    every = (Ends(m, b, way) for m in masses for b in brakes for way in ways(scenario, failure))
+    return tuple(e for e in every if e.mass or e.brakes)
+
+
+def as_stated(scenario: Scenario, failure: Failure | None) -> tuple[Ends, ...]:
+    """The values as stated, with the failure in every way it can be wrong; without one just the stated values."""
+    return tuple(Ends(failure=way) for way in ways(scenario, failure))
 
 
 def scenario_at(scenario: Scenario, ends: Ends) -> Scenario:
@@ -69,12 +81,12 @@ def scenario_at(scenario: Scenario, ends: Ends) -> Scenario:
         }
     if ends.brakes:
         changes["drives"] = {name: _drive_at(d, ends.brakes == STRONG) for name, d in scenario.drives.items()}
-    return scenario.model_copy(update=changes) if changes else scenario
+    return scenario_failing(scenario.model_copy(update=changes) if changes else scenario, ends.failure)
 
 
 def taken(scenario: Scenario, ends: Ends) -> tuple[End, ...]:
     """What the ends come to: every value that differs from the stated one, in SI."""
-    at = scenario_at(scenario, ends)
+    at = scenario_at(scenario, replace(ends, failure=None))
     found = []
     for name, p in scenario.performers.items():
         if ends.mass and not p.mass.exact:

@@ -10,6 +10,7 @@ from sim.rig.rig import Rig, RigError
 from sim.scenario.model import Scenario
 from sim.strength.prepare import Prepared, StrengthError, prepare
 from sim.studies.ends import AS_STATED, Ends, scenario_at
+from sim.studies.failures import rig_failing
 
 
 def made_ready(scenario: Scenario) -> tuple[Rig, Prepared]:
@@ -36,7 +37,7 @@ def made_at_ends(scenario: Scenario, every: Iterable[Ends]) -> dict[Ends, Rig]:
     sentences: list[str] = []
     for ends in every:
         try:
-            rigs[ends] = rig = build_rig(scenario_at(scenario, ends))
+            rigs[ends] = rig = rig_failing(build_rig(scenario_at(scenario, ends)), ends.failure)
             balance(rig, start_positions(rig))
         except RigError as wrong:
             sentences += at_ends(ends, wrong)
@@ -49,4 +50,5 @@ def at_ends(ends: Ends, wrong: RigError) -> list[str]:
     """What is wrong with a rig at ends of its spreads, saying so."""
     if ends == AS_STATED:
         return wrong.sentences
-    return [f"At the ends of its spreads ({ends}): {sentence}" for sentence in wrong.sentences]
+    of = f"With {ends.failure.kind}, {ends.failure.of}" if ends.failure is not None else "At the ends of its spreads"
+    return [f"{of} ({ends}): {sentence}" for sentence in wrong.sentences]

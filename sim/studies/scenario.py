@@ -19,7 +19,8 @@ from sim.strength.prepare import Prepared
 from sim.studies.cases import planned_case, stop_case
 from sim.studies.curves import Worst
 from sim.studies.drawing import drawing
-from sim.studies.ends import AS_STATED, Ends, planned_ends, spreads_not_run, stop_ends, taken
+from sim.studies.ends import AS_STATED, Ends, as_stated, planned_ends, spreads_not_run, stop_ends, taken
+from sim.studies.failures import failure_in_words
 from sim.studies.many import Workers
 from sim.studies.prepared import at_ends, made_at_ends, made_ready
 from sim.studies.single import simulate
@@ -79,8 +80,14 @@ def _hang(rigs: Mapping[Ends, Rig]) -> None:
 
 
 def _all_ends(scenario: Scenario, rig: Rig) -> tuple[Ends, ...]:
-    of_stops = [ends for stop in rig.stops for ends in stop_ends(scenario, stop.drives, stop.category)]
-    return tuple(dict.fromkeys([*planned_ends(scenario), *of_stops]))
+    of_stops = [ends for stop in rig.stops for ends in _ends_of(scenario, stop)]
+    return tuple(ends for ends in dict.fromkeys([*planned_ends(scenario), *of_stops]) if ends != AS_STATED)
+
+
+def _ends_of(scenario: Scenario, stop: StopOrder) -> tuple[Ends, ...]:
+    """The values as stated first, then the ends of spreads; a failure in each of the ways it can be wrong."""
+    stated = as_stated(scenario, stop.failure)
+    return (*stated, *stop_ends(scenario, stop.drives, stop.category, stop.failure))
 
 
 def journal_key(scenario: Scenario, rigs: Mapping[Ends, Rig]) -> str:
@@ -117,21 +124,26 @@ class _Made:
             self._run(name, ends, replace(case, name=name))
 
     def at_its_time(self, stop: StopOrder, time_s: float) -> None:
-        """A stop at one instant: as stated, and the worst of the ends of spreads."""
+        """A stop or failure at one instant: as stated, and the worst of the ends of spreads."""
         self.how.tell(stop.name, 0, 1)
-        self._run(stop.name, AS_STATED, stop_case(self.rigs[AS_STATED], stop, time_s))
+        for ends in as_stated(self.scenario, stop.failure):
+            way = ends.failure.which if ends.failure is not None else ""
+            name = f"{stop.name}, {way}" if way else stop.name
+            self._run(name, ends, stop_case(self.rigs[ends], stop, time_s, name))
         rigs = self._at_ends(stop)
         if rigs:
             self._worst(stop, stop_at_ends(rigs, stop, time_s, self.strengths, self.how))
 
     def swept(self, stop: StopOrder) -> None:
         """A stop at every instant, at all ends of spreads; what is worst in it."""
-        rig = self.rigs[AS_STATED]
-        self.sweeps[stop.name] = found = sweep(rig, stop, self.strengths, self.how, self._at_ends(stop))
+        stated = as_stated(self.scenario, stop.failure)
+        rigs = self._at_ends(stop) or {ends: self.rigs[ends] for ends in stated}
+        self.sweeps[stop.name] = found = sweep(rigs[next(iter(rigs))], stop, self.strengths, self.how, rigs)
         self._worst(stop, found.worst)
 
     def _at_ends(self, stop: StopOrder) -> dict[Ends, Rig]:
-        return {ends: self.rigs[ends] for ends in stop_ends(self.scenario, stop.drives, stop.category)}
+        every = stop_ends(self.scenario, stop.drives, stop.category, stop.failure)
+        return {ends: self.rigs[ends] for ends in every}
 
     def _worst(self, stop: StopOrder, worst: Mapping[str, Worst]) -> None:
         """Every worst as a named case, at the full tolerance and audited; one that is worst twice is run once."""
@@ -149,9 +161,11 @@ class _Made:
     def _run(self, name: str, ends: Ends, case: Case) -> None:
         run = simulate(self.rigs[ends], case)
         at = taken(self.scenario, ends)
-        if at:
-            remarks = (*run.case.remarks, ends_in_words(at))
-            run = replace(run, case=replace(run.case, ends=at, remarks=remarks))
+        words = [ends_in_words(at)] if at else []
+        if ends.failure is not None:
+            words.insert(0, failure_in_words(ends.failure, stopped=bool(case.stopped_drives)))
+        if words:
+            run = replace(run, case=replace(run.case, ends=at, remarks=(*run.case.remarks, *words)))
         self.runs[name] = run
 
 

@@ -37,7 +37,7 @@ class _Run:
     def __init__(self, of: Ready, case: Case, end_s: float, rtol: float, sample_s: float) -> None:
         self.m = with_case(of.start.model, of.rig, case)
         self.y, self.w = begin(of.rig, of.start, self.m)
-        self.orders = orders_for(of.rig, case, None, end_s)
+        self.orders = orders_for(of, case, None, end_s)
         self.allowed = event_rounding(of.start, rtol)
         self.rtol, self.scale, self.sample_s = rtol, of.scale, sample_s
         self.dy, self.seen = np.zeros(len(self.y)), np.zeros(len(of.columns))

@@ -85,7 +85,7 @@ class FromMotion:
         m = with_case(of.start.model, of.rig, case)
         y, w = begin(of.rig, of.start, m)
         begin_with(y, m)
-        orders = orders_for(of.rig, case, sample_rate_Hz, end_s)
+        orders = orders_for(of, case, sample_rate_Hz, end_s)
         if longest_step_s is not None:
             orders = _more_boundaries(of.rig, orders, longest_step_s)
         self.record = od.Record(

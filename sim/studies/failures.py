@@ -1,0 +1,129 @@
+"""What a failure that is there from the start makes of a scenario and its rig; the ways it can be wrong; in words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from profiles import hurried
+from sim.rig.failure import Failure
+from sim.rig.rig import Rig
+from sim.scenario.kinds import Force, Mass, Time
+from sim.scenario.model import Scenario, Winch
+from sim.scenario.parts.drives import Brake
+
+# What comes away with a lost anchor stays on the line's end: a shackle and its sling (assumed).
+LOST_WITH_AN_ANCHOR_KG = 0.3
+HEAVIER, LIGHTER = "too heavy", "too light"
+ONE, ALL = "the strongest missing", "none left"
+
+
+def ways(scenario: Scenario, failure: Failure | None) -> tuple[Failure | None, ...]:
+    """Every way the failure can be: a trim wrong both ways; of several brakes the strongest missing, or all of them."""
+    if failure is not None and failure.kind == "wrong trim":
+        return tuple(replace(failure, which=which) for which in (HEAVIER, LIGHTER))
+    if failure is not None and failure.kind == "no brake" and len(_brakes(scenario, failure.of)) > 1:
+        return tuple(replace(failure, which=which) for which in (ONE, ALL))
+    return (failure,)
+
+
+def scenario_failing(scenario: Scenario, failure: Failure | None) -> Scenario:
+    """The scenario with the failure's brakes or trim."""
+    if failure is None:
+        return scenario
+    if failure.kind == "wrong trim":
+        weights = dict(scenario.counterweights)
+        mass = weights[failure.of].mass
+        off_kg = failure.by * (mass.kg if failure.is_share else 1.0) * (1.0 if failure.which == HEAVIER else -1.0)
+        weights[failure.of] = weights[failure.of].model_copy(update={"mass": Mass.of(mass.kg + off_kg, mass.origin)})
+        return scenario.model_copy(update={"counterweights": weights})
+    if failure.kind in ("late brake", "weak brake", "no brake"):
+        drive = scenario.drives[failure.of].model_copy(update={"brakes": _brakes_failing(scenario, failure)})
+        return scenario.model_copy(update={"drives": {**scenario.drives, failure.of: drive}})
+    return scenario
+
+
+def rig_failing(rig: Rig, failure: Failure | None) -> Rig:
+    """The rig with what the failure makes of it before anything happens.
+
+    A point that will be lost stands still until then, with the mass that comes away; a drive whose overspeed a stop
+    follows runs too fast from its first move on.
+    """
+    if failure is None:
+        return rig
+    if failure.kind == "lost point":
+        sheave = rig.sheave(failure.of)
+        at = sheave.point if sheave is not None else rig.anchors[failure.of]
+        mass_kg = sheave.mass_kg if sheave is not None else LOST_WITH_AN_ANCHOR_KG
+        loose = [replace(p, start="held", mass_kg=mass_kg) if p.name == at else p for p in rig.points]
+        return replace(rig, points=tuple(loose))
+    if failure.from_start and rig.drive(failure.of).motion.moves:
+        drives = [replace(d, motion=_too_fast(d.motion, failure)) if d.name == failure.of else d for d in rig.drives]
+        return replace(rig, drives=tuple(drives))
+    return rig
+
+
+def _too_fast(motion: Any, failure: Failure) -> Any:
+    return hurried(motion, motion.start_s, failure.times_as_fast(motion.top_speed_m_s))
+
+
+def _brakes(scenario: Scenario, drive: str) -> tuple[Brake, ...]:
+    spec = scenario.drives[drive]
+    return spec.brakes if isinstance(spec, Winch) else ()
+
+
+def _brakes_failing(scenario: Scenario, failure: Failure) -> tuple[Brake, ...]:
+    """Late or weak: all the brakes of the drive alike, as where they share a supply. None: the strongest, or all."""
+    brakes = _brakes(scenario, failure.of)
+    if failure.kind == "late brake":
+        return tuple(b.model_copy(update={"delay": Time.of(b.delay.s + failure.by, b.delay.origin)}) for b in brakes)
+    if failure.kind == "weak brake":
+        return tuple(b for brake in brakes if (b := _weaker(scenario, brake, failure)) is not None)
+    if failure.which != ONE:
+        return ()
+    strongest = max(range(len(brakes)), key=lambda i: _force_N(scenario, failure.of, brakes[i]))
+    return tuple(b for i, b in enumerate(brakes) if i != strongest)
+
+
+def _force_N(scenario: Scenario, drive: str, brake: Brake) -> float:
+    if brake.force is not None:
+        return brake.force.N
+    spec = scenario.drives[drive]
+    assert isinstance(spec, Winch)
+    assert spec.drum_diameter is not None
+    assert brake.torque is not None
+    return brake.torque.N_m / (0.5 * spec.drum_diameter.m)
+
+
+def _weaker(scenario: Scenario, brake: Brake, failure: Failure) -> Brake | None:
+    """The brake with what is left of its force; None where nothing is."""
+    whole_N = _force_N(scenario, failure.of, brake)
+    left = 1.0 - (failure.by if failure.is_share else failure.by / whole_N)
+    if left <= 0.0:
+        return None
+    if brake.force is not None:
+        return brake.model_copy(update={"force": Force.of(brake.force.N * left, brake.force.origin)})
+    assert brake.torque is not None
+    torque = type(brake.torque).of(brake.torque.N_m * left, brake.torque.origin)
+    return brake.model_copy(update={"torque": torque})
+
+
+def failure_in_words(failure: Failure, *, stopped: bool) -> str:
+    """What was taken, in a sentence for the remarks of its cases."""
+    of, by = failure.of, f"{100 * failure.by:g} %" if failure.is_share else f"{failure.by:g}"
+    nothing = "" if stopped else " No stop follows, so no brake is asked for and this failure changes nothing."
+    fast = "from its first move on, pauses included" if failure.from_start else "from the failure on"
+    left = "all but the strongest come" if failure.which == ONE else "none comes"
+    return {
+        "parted line": f"{of} bears nothing from the failure on; its weight stays where it was, and the energy stored "
+        "in it is lost.",
+        "lost point": f"{of} comes away; it stays where it is on its line, which runs straight to the next place as it "
+        "comes taut.",
+        "snag": f"{of} catches at {failure.at} and does not run through it again, whatever pulls.",
+        "late brake": f"All brakes of {of} come {by} s later than stated.{nothing}",
+        "weak brake": f"All brakes of {of} are weaker by {by}{'' if failure.is_share else ' N each'}.{nothing}",
+        "no brake": f"Of the brakes of {of} {left}.{nothing}",
+        "overspeed": f"{of} runs too fast by {by}{'' if failure.is_share else ' m/s at its top speed'}, {fast}: it "
+        "does its way in less time, with accelerations that grow as the square.",
+        "wrong trim": f"{of} is {failure.which} by {by}{'' if failure.is_share else ' kg'} from the start.",
+    }[failure.kind]

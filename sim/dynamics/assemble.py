@@ -17,8 +17,8 @@ from sim.rig.line import Place
 from sim.rig.rig import Rig
 from sim.rig.sheave import bending_loss
 
-# Places closer than this (or than half of what they began with, where that is less) have met: of two sheaves the rims
-# touch long before, and forces that turn with a chord of no length mean nothing.
+# Places that a taut line has drawn closer than this (or than half of what they began with, where that is less) have
+# met: rims of sheaves touch long before, and forces that turn with a chord of no length mean nothing.
 ENDS_MEET_M = 0.01
 # Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.
 # At this limit no peak of a random rig moved by more than 0.01 % (at 3000 rad/s one moved by 1.9 %).

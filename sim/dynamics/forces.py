@@ -95,7 +95,7 @@ def read_state(t, y, m, w):
 
 @part
 def geometry(y, m, w):
-    """Directions, chords and their rates; strain of every element. Returns False if line has run out or ends meet."""
+    """Directions, chords and their rates; strain of every element. Returns False if line runs out or taut ends meet."""
     for i in range(len(m.spans)):
         if m.spans[i].still == 1:
             continue
@@ -104,7 +104,7 @@ def geometry(y, m, w):
         dy = b.y + m.spans[i].by - a.y - m.spans[i].ay
         dz = b.z + m.spans[i].bz - a.z - m.spans[i].az
         length = math.sqrt(dx * dx + dy * dy + dz * dz)
-        if not length > m.spans[i].least:
+        if not length > 0.0:
             return False
         inverse = 1.0 / length
         ux, uy, uz = dx * inverse, dy * inverse, dz * inverse
@@ -119,6 +119,8 @@ def geometry(y, m, w):
         if not s > 0.0:
             return False
         length = m.elements[e].share * w.spans[i].length
+        if w.spans[i].length < m.spans[i].least and w.elements[e].mode != SLACK:
+            return False
         if m.spans[i].sag >= 0:
             sag = y[at(m.spans[i].sag)]
             length += 8.0 / 3.0 * sag * sag * w.spans[i].inverse

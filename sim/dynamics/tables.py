@@ -61,8 +61,8 @@ POINT = _record(
 )
 
 # From point a to point b; (ax, ay, az): where the line meets the point, from the point's own position (m); elements;
-# still 1: both points are fixed; sag: state of the perpendicular sag and its rate, -1 for none; sag_damping in kg/s; least:
-# chord (m) at which its ends have met.
+# still 1: both points are fixed; sag: state of the perpendicular sag and its rate, -1 for none; sag_damping in kg/s;
+# least: chord (m) at which the ends of a taut one have met.
 SPAN = _record(
     *("a", "b", "ax", "ay", "az", "bx", "by", "bz", "first", "count", "still", "sag", "sag_damping", "least"),
     whole="first count still sag",

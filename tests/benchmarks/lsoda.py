@@ -19,7 +19,7 @@ from sim.dynamics.boundary import cross_boundary
 from sim.dynamics.modes import settle, switch
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import rhs
-from sim.dynamics.run import Ready, begin, orders_for
+from sim.dynamics.run import Ready, begin, new_room, orders_for
 from sim.dynamics.scales import event_rounding
 from sim.rig.case import Case
 
@@ -44,6 +44,7 @@ class _Run:
         self.want = np.array([c.peak for c in of.columns])
         self.out = Stepped(np.array([-w * np.inf if w else 0.0 for w in self.want]))
         self.log = np.zeros((1, 4))
+        self.room = new_room(of)
         self.next_sample = 0.0
 
     def slope(self, t: float, y: NDArray) -> NDArray:
@@ -109,7 +110,7 @@ class _Run:
         t, b, count = 0.0, 0, len(self.orders.boundary_s)
         while True:
             while b < count and self.orders.boundary_s[b] <= t + 1e-12:
-                cross_boundary(b, self.y, self.orders, self.m, self.w)
+                cross_boundary(b, self.y, self.orders, self.room, self.m, self.w)
                 b += 1
             self.settle(t)
             if t >= self.orders.end_s - 1e-12:

@@ -14,6 +14,7 @@ import yaml
 
 import sim
 from sim.results.model import Run
+from sim.studies.failures import rig_failing, scenario_failing
 
 G = 9.80665
 Table = Mapping[str, Any]
@@ -53,6 +54,7 @@ def scenario(
     junctions: Table | None = None,
     moves: Sequence[Table] = (),
     stops: Sequence[Table] = (),
+    faults: Sequence[Table] = (),
     sample_rate_Hz: float = 2000.0,
     tolerance: float = 1e-8,
 ) -> str:
@@ -60,7 +62,7 @@ def scenario(
     whole: dict[str, Any] = {"title": "outside check", "performers": performers, "lines": lines}
     parts = {
         "sheaves": sheaves, "anchors": anchors, "drives": drives, "counterweights": counterweights,
-        "junctions": junctions, "moves": list(moves),
+        "junctions": junctions, "moves": list(moves), "faults": list(faults),
     }  # fmt: skip
     whole |= {key: part for key, part in parts.items() if part}
     whole |= {"stops": list(stops) or "none", "limits": "none"}
@@ -68,6 +70,11 @@ def scenario(
         "duration": of(duration_s, "s"), "tolerance": number(tolerance), "sample_rate": of(sample_rate_Hz, "Hz")
     }  # fmt: skip
     return yaml.dump(whole, Dumper=_Dumper, sort_keys=False, allow_unicode=True)
+
+
+def anchor(x: float, y: float, z: float) -> dict[str, Any]:
+    """An anchor at a place."""
+    return {"at": at(x, y, z)}
 
 
 HOOK_KG = 1e-6
@@ -176,11 +183,11 @@ def run(text: str, *, pure_damping: bool = False) -> Run:
 
 
 def run_stop(text: str, name: str) -> Run:
-    """The stop of that name of a scenario text, at its one instant."""
+    """The stop or failure of that name of a scenario text, at its one instant."""
     asked = sim.read_text(text, "outside check")
-    rig = sim.build_rig(asked)
-    order = next(stop for stop in rig.stops if stop.name == name)
+    order = next(stop for stop in sim.build_rig(asked).stops if stop.name == name)
     assert order.time_s is not None
+    rig = rig_failing(sim.build_rig(scenario_failing(asked, order.failure)), order.failure)
     return _audited(sim.simulate(rig, sim.stop_case(rig, order, order.time_s), tolerance=asked.run.tolerance))
 
 

@@ -161,7 +161,7 @@ def test_what_is_not_simulated_is_named_key_by_key() -> None:
         "moves / 5 / fly: ",
         "stops / soft stop / along: ",
         "stops / hands off / hands: ",
-        "faults / 12 / wrong trim: ",
+        "faults / 8 / late team: ",
         "environment / water: ",
     ):
         assert sum(sentence.startswith(start) for sentence in sentences) == 1, start

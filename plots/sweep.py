@@ -79,7 +79,7 @@ def worst_rules(result: Result, sweep_name: str) -> list[Rule]:
     """A rule at the stop instant of each case the result reports of this sweep, named by what it is the worst of."""
     moments: dict[float, list[str]] = {}
     for name, case in result.cases.items():
-        if case.stop_time_s is not None and name.startswith(f"{sweep_name}, "):
+        if case.stop_time_s is not None and name.startswith(f"{sweep_name}, worst "):
             moments.setdefault(case.stop_time_s, []).append(name.removeprefix(f"{sweep_name}, "))
     return [Rule(time_s, ", ".join(words)) for time_s, words in sorted(moments.items())]
 
@@ -163,7 +163,7 @@ def _worst_span(table: SweepTable, line: str) -> str:
 
 
 def _words(result: Result, table: SweepTable) -> page.Words:
-    subtitle = f"{table.name}, at every instant: {len(table.stop_time_s)} stops"
+    subtitle = f"{table.name}, at every instant: {len(table.stop_time_s)} instants"
     failed = sum(1 for cause in causes_of(table) if cause)
     warnings = (f"{failed} of them did not finish; they are ticked below",) if failed else ()
     # How a sweep was made stands in the result as one of its sentences.

@@ -2,6 +2,7 @@
 
 from profiles.motion import Motion
 from profiles.overspeed import hurried
+from profiles.path import Path, flown
 from profiles.point_to_point import ImpossibleMove, point_to_point
 from profiles.recording import Recording, TraceFaults, read_recording, recording_from_text
 from profiles.sequence import MotionsOverlap, joined
@@ -13,8 +14,10 @@ __all__ = [
     "ImpossibleMove",
     "Motion",
     "MotionsOverlap",
+    "Path",
     "Recording",
     "TraceFaults",
+    "flown",
     "follow_trace",
     "held_at",
     "hurried",

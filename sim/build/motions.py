@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from profiles import ImpossibleMove, Motion, MotionsOverlap, TraceFaults, follow_trace, held_at, joined, point_to_point
-from sim.scenario.model import FollowMove, LineMove, Move, Scenario, Winch
+from sim.rig.flight import Flight
+from sim.scenario.model import FlyMove, FollowMove, LineMove, Move, Scenario, Winch
 
 
 def drive_moves(scenario: Scenario, drive: str) -> list[tuple[str, Move]]:
@@ -13,16 +15,18 @@ def drive_moves(scenario: Scenario, drive: str) -> list[tuple[str, Move]]:
     return [
         (f"move {number + 1} of {drive}", move)
         for number, move in enumerate(scenario.moves)
-        if drive in move.drive_names and isinstance(move, LineMove | FollowMove)
+        if drive in move.drive_names
     ]
 
 
-def drive_motion(scenario: Scenario, drive: str, sentences: list[str]) -> Motion:
+def drive_motion(scenario: Scenario, drive: str, flown: Sequence[Flight], sentences: list[str]) -> Motion:
     """All moves of a drive one after the other. What cannot be done is added to sentences."""
     motions, names = [Motion.at_rest()], ["the start"]
     for name, move in drive_moves(scenario, drive):
         try:
-            motion = motion_at(scenario, drive, move)
+            motion = motion_at(scenario, drive, move, flown)
+            if motion is None:
+                continue
             if motion.start_s < 0.0:
                 sentences.append(
                     f"{name}: smoothed, it begins {-motion.start_s:.2f} s before the run does; start it later."
@@ -40,22 +44,30 @@ def drive_motion(scenario: Scenario, drive: str, sentences: list[str]) -> Motion
         return motions[0]
 
 
-def motion_at(scenario: Scenario, drive: str, move: Move) -> Motion:
-    """One move as one drive is asked to do it: never above its top speed. Raises ImpossibleMove or TraceFaults."""
-    motion, spec = single_motion(scenario, move), scenario.drives[drive]
+def motion_at(scenario: Scenario, drive: str, move: Move, flown: Sequence[Flight]) -> Motion | None:
+    """One move as one drive is asked to do it: never above its top speed. None for a path that could not be flown.
+
+    Raises ImpossibleMove or TraceFaults.
+    """
+    spec = scenario.drives[drive]
+    if isinstance(move, FlyMove):
+        mine = [f for f in flown if f.performer == move.fly and f.progress.start_s == move.start.s]
+        if not mine:
+            return None
+        motion = mine[0].motion(drive)
+    else:
+        motion = single_motion(scenario, move)
     if isinstance(spec, Winch) and spec.top_speed is not None:
         return held_at(motion, spec.top_speed.m_s)
     return motion
 
 
-def single_motion(scenario: Scenario, move: Move) -> Motion:
+def single_motion(scenario: Scenario, move: LineMove | FollowMove) -> Motion:
     """One move by itself. Raises ImpossibleMove or TraceFaults."""
     if isinstance(move, FollowMove):
         folder = scenario.path.parent if scenario.path is not None else Path()
         smooth = None if isinstance(move.follow.smooth, str) else move.follow.smooth.Hz
         return follow_trace(folder / move.follow.file, smooth, move.start.s)
-    if not isinstance(move, LineMove):
-        raise ImpossibleMove("a flown path is not simulated yet")
     distance = move.pay_out.m if move.pay_out is not None else -move.take_in.m if move.take_in is not None else 0.0
     return point_to_point(
         distance,

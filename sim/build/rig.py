@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from profiles import Motion
 from sim.build.failures import failure_orders
+from sim.build.flights import flights
 from sim.build.lines import build_lines
 from sim.build.motions import drive_motion
 from sim.build.parts import Parts
 from sim.build.performers import build_performers
 from sim.results.model import DrawnPoint
 from sim.rig.brake import Brake
+from sim.rig.flight import Flight
 from sim.rig.motor import Motor
 from sim.rig.point import Floor, Point, Spring, Vector
 from sim.rig.rig import Hardware, Rig, RigError, Timing
@@ -39,7 +41,8 @@ def build_rig(scenario: Scenario) -> Rig:
     _counterweights(scenario, parts)
     _anchors(scenario, parts)
     _sheaves(scenario, parts)
-    motions = _drives(scenario, parts)
+    flown = flights(scenario, parts)
+    motions = _drives(scenario, parts, flown)
     build_lines(scenario, parts, motions)
     _stops(scenario, parts)
     if parts.sentences:
@@ -65,6 +68,7 @@ def build_rig(scenario: Scenario) -> Rig:
             scenario.run.tolerance,
         ),
         stops=tuple(parts.stops),
+        flights=flown,
         clearance_m=limits.clearance.m if limits.clearance is not None else None,
         lands=limits.landing_speed is not None,
         drawn=tuple(parts.drawn),
@@ -154,7 +158,7 @@ def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> 
     return Sheave(name, parts.on[name], turning, bearing, loss, 0.0, sheave.mass.kg, tread)
 
 
-def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
+def _drives(scenario: Scenario, parts: Parts, flown: tuple[Flight, ...]) -> dict[str, Motion]:
     motions = {}
     for name, spec in scenario.drives.items():
         if not isinstance(spec, WinchSpec):
@@ -166,7 +170,7 @@ def _drives(scenario: Scenario, parts: Parts) -> dict[str, Motion]:
             radius = 0.5 * spec.drum_diameter.m if spec.drum_diameter is not None else 1.0
             force = b.force.N if b.force is not None else (b.torque.N_m / radius if b.torque is not None else 0.0)
             brakes.append(Brake(force, b.delay.s, b.rise.s))
-        motions[name] = drive_motion(scenario, name, parts.sentences)
+        motions[name] = drive_motion(scenario, name, flown, parts.sentences)
         motor = _motor(spec)
         grip_N = spec.grip.N if spec.grip is not None and motor is None else None
         parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name], motor, grip_N))
@@ -211,6 +215,7 @@ def _stops(scenario: Scenario, parts: Parts) -> None:
                 drives=tuple(stop.drives) if stop.drives is not None else names,
                 deceleration_m_s2=stop.deceleration.m_s2 if stop.deceleration is not None else None,
                 jerk_m_s3=stop.jerk.m_s3 if stop.jerk is not None else None,
+                along_path=stop.along is not None,
             )
         )
     parts.stops += failure_orders(scenario, parts.stops)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sim.results.model import DrawnPoint
+from sim.rig.flight import Flight
 from sim.rig.line import Line
 from sim.rig.performer import Performer
 from sim.rig.point import Floor, Point, Spring
@@ -61,6 +62,7 @@ class Rig:
     floor_m: float | None = None
     timing: Timing = Timing()
     stops: tuple[StopOrder, ...] = ()
+    flights: tuple[Flight, ...] = ()
     clearance_m: float | None = None
     """The clearance that is asked for, if any: where judging begins after a standing start."""
     lands: bool = False

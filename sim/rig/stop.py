@@ -22,6 +22,8 @@ class StopOrder:
     deceleration_m_s2: float | None = None
     jerk_m_s3: float | None = None
     failure: Failure | None = None
+    along_path: bool = False
+    """Drives that fly a performer slow down together, along the path."""
 
     @property
     def kind(self) -> str:

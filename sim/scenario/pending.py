@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.scenario.model import Failure, FlyMove, LoweringHand, PullTeam, Scenario, Winch
+from sim.scenario.model import Failure, LoweringHand, PullTeam, Scenario, Winch
 
 
 def not_simulated(scenario: Scenario) -> tuple[str, ...]:
     """What was read and checked but is not simulated yet, each as one plain sentence that names its key."""
-    return (*_drives(scenario), *_moves(scenario), *_stops(scenario), *_rest(scenario))
+    return (*_drives(scenario), *_stops(scenario), *_rest(scenario))
 
 
 def not_yet(scenario: Scenario, fault: Failure) -> str:
@@ -38,18 +38,10 @@ def _drives(scenario: Scenario) -> Iterator[str]:
                 yield f"drives / {name} / layers: several layers on the drum are not simulated yet."
 
 
-def _moves(scenario: Scenario) -> Iterator[str]:
-    for number, move in enumerate(scenario.moves, 1):
-        if isinstance(move, FlyMove):
-            yield f"moves / {number} / fly: flying '{move.fly}' along a path is not simulated yet."
-
-
 def _stops(scenario: Scenario) -> Iterator[str]:
     for stop in scenario.stops:
         if stop.hands is not None:
             yield f"stops / {stop.name} / hands: what people do with their hands is not simulated yet."
-        if stop.along is not None:
-            yield f"stops / {stop.name} / along: stopping along a path is not simulated yet."
 
 
 def _rest(scenario: Scenario) -> Iterator[str]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from profiles import hurried, stopped
+import numpy as np
+
+from profiles import Motion, hurried, stopped
+from profiles.sequence import TOUCHING_S
 from sim.results.model import Event
 from sim.rig.brake import applied, capacity
 from sim.rig.case import Case, PowerOff
@@ -67,7 +70,7 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
         if stop.category == 0:
             power_off[drive] = PowerOff(time_s, capacity(brakes, time_s))
         else:
-            motions[drive] = stopped(motions[drive], time_s, stop.deceleration_m_s2 or 0.0, stop.jerk_m_s3)
+            motions[drive] = _slowed(rig, stop, drive, motions[drive], time_s)
             at_rest = max(motions[drive].end_s, time_s)
             if stop.category == 1:
                 closed = at_rest + max((b.closed_s for b in brakes), default=0.0)
@@ -88,6 +91,24 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
             [time_s, *_closed(power_off)],
         ),
         failure=failure,
+    )
+
+
+def _slowed(rig: Rig, stop: StopOrder, drive: str, motion: Motion, time_s: float) -> Motion:
+    """A drive's motion with a controlled stop: along the path it flies where that is asked for, else by itself."""
+    deceleration = stop.deceleration_m_s2 or 0.0
+    flight = next((f for f in rig.flights if drive in f.leads_from and f.under_way(time_s)), None)
+    if not stop.along_path or flight is None:
+        return stopped(motion, time_s, deceleration, stop.jerk_m_s3)
+    along = flight.motion(drive, stopped(flight.progress, time_s, deceleration, stop.jerk_m_s3))
+    before = motion.time_s < flight.progress.start_s - TOUCHING_S
+    n = int(before.sum())
+    along = along.shifted(0.0, motion.position_m(along.start_s) - along.start_position_m)
+    return Motion(
+        np.concatenate([motion.time_s[:n], along.time_s]),
+        np.concatenate([motion.coefficients[:n], along.coefficients]),
+        np.concatenate([motion.corner[:n], along.corner]),
+        (*motion.label[:n], *along.label),
     )
 
 

@@ -13,19 +13,20 @@ from sim.build.motions import drive_moves, motion_at
 from sim.results.checked import CheckedMove
 from sim.rig.line import Line
 from sim.rig.rig import Rig
-from sim.scenario.model import FollowMove, LineMove, Scenario
+from sim.scenario.model import Scenario
 
 _LIGHTEST_KG = 1e-3
 """A knot without mass of its own still hangs, rather than being anywhere its lines allow."""
 
 
 def check_summary(scenario: Scenario, rig: Rig) -> tuple[CheckedMove, ...]:
-    """The moves of every drive in order of their ends. Flown paths are left out: they are not simulated yet."""
+    """The moves of every drive in order of their ends."""
     ended = [
         (motion.end_s, drive.name, motion)
         for drive in rig.drives
         for _, move in drive_moves(scenario, drive.name)
-        for motion in (motion_at(scenario, drive.name, move),)
+        for motion in (motion_at(scenario, drive.name, move, rig.flights),)
+        if motion is not None
     ]
     hanging = _Hanging(scenario, rig)
     checked = []
@@ -119,8 +120,3 @@ def _lowest_m(scenario: Scenario, name: str, start_m: float) -> float:
     if scenario.floor is None or performer.body_below is None:
         return -np.inf
     return scenario.floor.m + performer.body_below.m
-
-
-def moves_left_out(scenario: Scenario) -> int:
-    """How many moves check_summary leaves out."""
-    return sum(1 for move in scenario.moves if not isinstance(move, LineMove | FollowMove))

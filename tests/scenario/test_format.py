@@ -158,8 +158,6 @@ def test_what_is_not_simulated_is_named_key_by_key() -> None:
         "drives / left winch / layers: ",
         "drives / team: ",
         "drives / hand: ",
-        "moves / 5 / fly: ",
-        "stops / soft stop / along: ",
         "stops / hands off / hands: ",
         "faults / 8 / late team: ",
         "environment / water: ",

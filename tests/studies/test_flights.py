@@ -1,0 +1,105 @@
+"""A performer flown by two winches: where lines hardly stretch it stays on the path, and only a stop along it does."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+import sim
+from profiles import Path as FlownPath
+from sim.rig.rig import Rig
+
+TEXT = """
+title: flown
+performers:
+  flyer: {mass: 60 kg, hook_mass: 1 kg, at: [-3 m, 0 m, 4 m], harness: rigid}
+lines:
+  west:
+    type: {stiffness_EA: 3000 kN, mass_per_length: 1 g/m, damping_ratio: 10 %}
+    route: [west winch, west head, flyer]
+  east: {like: west, route: [east winch, east head, flyer]}
+sheaves:
+  west head: {at: [-9 m, 0 m, 13 m], tread_diameter: 120 mm, mass: 0.5 kg, bearing: ball, bending_loss: 0 %}
+  east head: {like: west head, at: [9 m, 0 m, 13 m]}
+drives:
+  west winch: {kind: winch, at: [-9 m, 0 m, 1 m], moving_mass: 50 kg}
+  east winch: {kind: winch, at: [9 m, 0 m, 1 m], moving_mass: 50 kg}
+moves:
+  - fly: flyer
+    drives: [west winch, east winch]
+    through: [[0 m, 0 m, 6 m], [3 m, 0 m, 5.5 m]]
+    start: 0.2 s
+    speed: 1 m/s
+    acceleration: 0.5 m/s^2
+    jerk: 2 m/s^3
+stops:
+  - {name: along, category: 2, when: 3 s, deceleration: 0.3 m/s^2, along: path}
+  - {name: each, category: 2, when: 3 s, deceleration: 0.3 m/s^2}
+  - {name: one, category: 2, when: 3 s, deceleration: 0.3 m/s^2, drives: [east winch], along: path}
+limits: none
+"""
+PLACES = ((-3.0, 0.0, 4.0), (0.0, 0.0, 6.0), (3.0, 0.0, 5.5))
+
+
+def rig() -> Rig:
+    """The rig."""
+    return sim.build_rig(sim.read_text(TEXT, "flown"))
+
+
+def off_path_m(run) -> float:
+    """The greatest distance of the performer from the path."""
+    way = FlownPath(PLACES)
+    on = way.position_m(np.linspace(0.0, way.length_m, 2001))
+    here = np.column_stack([run.trace.columns[f"{c}:flyer"] for c in ("x_m", "y_m", "height_m")])[::20]
+    return float(np.min(np.linalg.norm(here[:, None] - on[None], axis=2), axis=1).max())
+
+
+def run_of(name: str):
+    """The planned move or a stop."""
+    made = rig()
+    if name == "planned":
+        return sim.simulate(made, sim.planned_case(made))
+    order = next(s for s in made.stops if s.name == name)
+    assert order.time_s is not None
+    return sim.simulate(made, sim.stop_case(made, order, order.time_s))
+
+
+def test_the_flown_performer_stays_on_the_path_and_ends_at_its_last_place():
+    run = run_of("planned")
+    assert off_path_m(run) < 0.02
+    ends = [run.trace.columns[f"{c}:flyer"][-1] for c in ("x_m", "y_m", "height_m")]
+    assert ends == pytest.approx(PLACES[-1], abs=0.01)
+    assert any(e.what == "passes place 1" for e in run.case.events)
+
+
+def test_a_stop_along_the_path_stays_on_it_and_drives_for_themselves_leave_it():
+    assert off_path_m(run_of("along")) < 0.03
+    assert off_path_m(run_of("each")) > 0.03
+    along, one = run_of("along"), run_of("one")
+    assert one.trace.columns["paid_out_m:west winch"][-1] == pytest.approx(
+        rig().drive("west winch").motion.end_position_m, abs=1e-6
+    )
+    for drive in ("west winch", "east winch"):
+        stops = along.case.drives[drive]
+        assert stops.stopping_time_s == pytest.approx(1.0 / 0.3, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("through", "says"),
+    [
+        ("[[0 m, 0 m, 13.5 m]]", "its lines cannot hold it there"),
+        ("[[0 m, 2 m, 6 m]]", "its lines cannot hold it there"),
+        ("[[-3 m, 0 m, 4 m]]", "places that differ"),
+    ],
+)
+def test_paths_that_cannot_be_flown_say_why(through: str, says: str):
+    text = TEXT.replace("[[0 m, 0 m, 6 m], [3 m, 0 m, 5.5 m]]", through)
+    with pytest.raises(sim.RigError, match=says):
+        sim.build_rig(sim.read_text(text, "flown"))
+
+
+def test_a_path_after_another_move_of_its_drives_is_refused():
+    move = "moves:\n  - {drive: west winch, pay_out: 1 m, speed: 1 m/s, acceleration: 1 m/s^2, deceleration: 1 m/s^2}"
+    text = TEXT.replace("moves:", move).replace("start: 0.2 s", "start: 5 s")
+    with pytest.raises(sim.RigError, match="its drives move before it"):
+        sim.build_rig(sim.read_text(text, "flown"))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from profiles import ImpossibleMove, Motion, MotionsOverlap, TraceFaults, follow_trace, held_at, joined, point_to_point
 from sim.rig.flight import Flight
-from sim.scenario.model import FlyMove, FollowMove, LineMove, Move, Scenario, Winch
+from sim.scenario.model import FlyMove, FollowMove, LineMove, Move, PullTeam, Scenario, Winch
 
 
 def drive_moves(scenario: Scenario, drive: str) -> list[tuple[str, Move]]:
@@ -57,7 +57,7 @@ def motion_at(scenario: Scenario, drive: str, move: Move, flown: Sequence[Flight
         motion = mine[0].motion(drive)
     else:
         motion = single_motion(scenario, move)
-    if isinstance(spec, Winch) and spec.top_speed is not None:
+    if isinstance(spec, Winch | PullTeam) and spec.top_speed is not None:
         return held_at(motion, spec.top_speed.m_s)
     return motion
 

@@ -8,6 +8,7 @@ from sim.build.flights import flights
 from sim.build.lines import build_lines
 from sim.build.motions import drive_motion
 from sim.build.parts import Parts
+from sim.build.people import people
 from sim.build.performers import build_performers
 from sim.results.model import DrawnPoint
 from sim.rig.brake import Brake
@@ -161,10 +162,12 @@ def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> 
 def _drives(scenario: Scenario, parts: Parts, flown: tuple[Flight, ...]) -> dict[str, Motion]:
     motions = {}
     for name, spec in scenario.drives.items():
-        if not isinstance(spec, WinchSpec):
-            parts.sentences.append(f"{name}: this kind of drive is not simulated yet.")
-            continue
         parts.add(Point(name, place(spec.at)))
+        if not isinstance(spec, WinchSpec):
+            motions[name] = drive_motion(scenario, name, flown, parts.sentences)
+            parts.drives.append(people(name, spec, motions[name], parts))
+            parts.drawn.append(DrawnPoint(name, "drive", place(spec.at)))
+            continue
         brakes = []
         for b in spec.brakes:
             radius = 0.5 * spec.drum_diameter.m if spec.drum_diameter is not None else 1.0
@@ -172,7 +175,7 @@ def _drives(scenario: Scenario, parts: Parts, flown: tuple[Flight, ...]) -> dict
             brakes.append(Brake(force, b.delay.s, b.rise.s))
         motions[name] = drive_motion(scenario, name, flown, parts.sentences)
         motor = _motor(spec)
-        grip_N = spec.grip.N if spec.grip is not None and motor is None else None
+        grip_N = spec.grip.N if spec.grip is not None else None
         parts.drives.append(Winch(name, name, spec.moving_mass.kg, tuple(brakes), motions[name], motor, grip_N))
         _remark_on_drive(parts.drives[-1], parts)
         parts.drawn.append(
@@ -203,10 +206,8 @@ def _remark_on_drive(winch: Winch, parts: Parts) -> None:
 
 
 def _stops(scenario: Scenario, parts: Parts) -> None:
-    names = tuple(d.name for d in parts.drives)
     for stop in scenario.stops:
-        if stop.category is None:
-            continue
+        names = tuple(d.name for d in parts.drives if (d.hands is not None) == (stop.hands is not None))
         parts.stops.append(
             StopOrder(
                 name=stop.name,
@@ -216,6 +217,7 @@ def _stops(scenario: Scenario, parts: Parts) -> None:
                 deceleration_m_s2=stop.deceleration.m_s2 if stop.deceleration is not None else None,
                 jerk_m_s3=stop.jerk.m_s3 if stop.jerk is not None else None,
                 along_path=stop.along is not None,
+                hands=stop.hands,
             )
         )
     parts.stops += failure_orders(scenario, parts.stops)

@@ -86,10 +86,13 @@ class _Builder:
         rows = np.zeros(len(self.rig.drives), tb.DRIVE)
         for row, d in zip(rows, self.rig.drives, strict=True):
             row["state"], row["point"], row["gate"] = self.take(2), self.rig.index(d.point), -1
-            row["mass"], row["grip"] = d.moving_mass_kg, d.grip_N or 0.0
+            row["mass"], row["loose"], row["grip"] = d.moving_mass_kg, d.loose_kg, d.grip_N or 0.0
             if d.motor is not None:
                 self.take(1)
-                row["force"], row["power"] = d.motor.force_N, d.motor.power_W
+                most = d.motor.most
+                row["force"], row["knee"], row["power"] = most.force_N, most.knee_m_s, most.power_W
+                row["shift"], row["drop"], row["pulls_only"] = most.shift_m_s, most.drop_N, int(most.pulls_only)
+                row["hands"] = d.hands.grip_N if d.hands is not None else 0.0
                 row["gain"], row["natural"] = d.motor.gain_N_s_per_m(d.moving_mass_kg), d.motor.loop_rad_s
         return rows
 
@@ -205,7 +208,7 @@ _ENDS = {
 
 
 def _number_events(rig: Rig, parts: dict[int, NDArray]) -> NDArray:
-    """The table of event functions; tells every part the first of its own. Two each, one for a standing point."""
+    """The table of event functions; tells every part the first of its own. Two each, one for a standing point, three for a team."""
     rows: list[tuple[int, int, int]] = []
     gates = parts[tb.ON_GATE]
     rubs = (gates["kind"] == tb.SHEAVE) & ((gates["bearing"] > 0) | (gates["bending"] > 0) | (gates["bar"] > 0))
@@ -218,6 +221,8 @@ def _number_events(rig: Rig, parts: dict[int, NDArray]) -> NDArray:
             elif on != tb.ON_POINT and (on != tb.ON_GATE or rubs[i]):
                 row["event"] = len(rows)
                 rows += [(on, i, 0), (on, i, 1)]
+                if on == tb.ON_DRIVE and row["hands"] > 0.0:
+                    rows.append((on, i, 2))
     return np.array(rows, tb.EVENT)
 
 
@@ -288,7 +293,8 @@ def with_case(model: tb.Model, rig: Rig, case: Case) -> tb.Model:
         row["motion_last"] = len(motions)
         row["brake_first"] = len(brakes)
         off = case.power_off.get(drive.name)
-        brakes += list(at_most(off.brake, drive.grip_N)) if off else [(0.0, 0.0, 0.0)]
+        brakes += [(motion.start_s - 1e6, float(row["hands"]), 0.0)]
+        brakes += list(at_most(off.brake, drive.brake_most_N)) if off else []
         row["brake_last"] = len(brakes)
     if not motions:
         return model._replace(drives=drives)

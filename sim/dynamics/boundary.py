@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.dynamics.drives import let_loose
 from sim.dynamics.forces import drive_motion
 from sim.dynamics.jit import part
 from sim.dynamics.orders import (
@@ -104,7 +105,8 @@ def _turn_live(d, t, y, m, w):
     if followed:
         y[state], y[state + 1] = drive_motion(t, d, m, w)
     speed = y[state + 1]
-    w.drives[d].mode = LIVE
+    if w.drives[d].mode != LIVE:
+        let_loose(d, speed, m, w)
     w.drives[d].motor = 0.0
     w.drives[d].held = 1.0
     w.drives[d].brake_piece = _brake_piece(d, t, m)

@@ -12,24 +12,38 @@ limit - k e, and the motor comes off its limit when k de/dt + dI/dt turns from i
 That is the incremental form of the loop, which cannot wind up (Astrom and Hagglund, PID Controllers, on windup); an
 integral merely held would leave and meet the limit without end wherever k de/dt is against it and dI/dt is for it.
 
+What a motor gives at a speed is one curve for all: a force up to a knee, beyond it (a hyperbola) power over speed; of
+people, who only pull, Hill's hyperbola over the speed at which they take in. See sim.rig.motor and sim.rig.pull_team.
+
 The grip of an exact winch. Motor and brake reach the moving mass through a grip, dry friction of one force: below it
 the mass follows the motion, above it m dv/dt = T_line + grip until both are as fast again. The brake gives no more.
+The grip of a driven winch is the same: what turns before it weighs nothing, so while it slips the motor gives just the
+grip's force F, runs at asked + (I - F)/k, and its integral goes on, dI/dt = w (F - I)/2.
+
+Hands of a team. What hangs on the line beyond their grip pulls it out through them: they stand where they are and hold
+with that friction, the line alone (loose) moving; so it stays, as people burnt by a line do not go on with their move.
 """
 
 from __future__ import annotations
+
+import math
 
 from sim.dynamics.forces import brake_capacity
 from sim.dynamics.jit import at, part
 from sim.dynamics.tables import (
     AT_FORCE,
+    AT_GRIP,
     AT_POWER,
     DRIVEN,
     FOLLOWING,
     GRIPPED,
+    LIVE,
     LOCKED,
     P_BRAKE,
     P_DRIVE,
     P_FRICTION,
+    SLIDE_MINUS,
+    SLIDE_PLUS,
     SPEED_AS_FORCE,
     STUCK,
     WITHIN,
@@ -46,6 +60,8 @@ def drives(t, y, dy, m, w):
         dy[k + 1] = 0.0
         if mode == FOLLOWING:
             continue
+        if m.drives[d].hands > 0.0:
+            w.g[m.drives[d].event + 2] = m.drives[d].hands - pull if mode == DRIVEN else 1.0
         if mode == DRIVEN:
             _under_motor(t, d, pull, y, dy, m, w)
         elif mode == GRIPPED:
@@ -93,7 +109,7 @@ def _under_brake(t, d, pull, y, dy, m, w):
         w.g[q] = brake * speed * SPEED_AS_FORCE
         w.g[q + 1] = 1.0
         dy[k] = speed
-        dy[k + 1] = (pull - brake * cap) / m.drives[d].mass
+        dy[k + 1] = (pull - brake * cap) / m.drives[d].loose
         w.power[P_DRIVE] += pull * speed
         w.power[P_BRAKE] -= brake * cap * speed
 
@@ -110,35 +126,53 @@ def _wanted(t, d, m, w):
 
 
 @part
-def _knee(d, m):
-    """Speed (m/s) up to which force limits the motor, and above which power does."""
-    return m.drives[d].power / m.drives[d].force
+def _counted(d, speed, m):
+    """Speed that takes force from a motor: either way, or of people only taking in (m/s)."""
+    return -speed if m.drives[d].pulls_only == 1 else abs(speed)
+
+
+@part
+def _beyond(d, counted, m):
+    """Most force of a motor beyond its knee (N): a hyperbola, and never less than nothing."""
+    return max(m.drives[d].power / (counted + m.drives[d].shift) - m.drives[d].drop, 0.0)
 
 
 @part
 def _under_motor(t, d, pull, y, dy, m, w):
-    """A drive under power: its moving mass under line pull and motor."""
+    """A drive under power: its moving mass under line pull and motor, or under what the motor's grip lets through."""
     drive, k, q = w.drives[d], m.drives[d].state, m.drives[d].event
     speed, gain, natural = y[k + 1], m.drives[d].gain, m.drives[d].natural
     asked, asked_rate = _wanted(t, d, m, w)
+    one_way, counted = m.drives[d].pulls_only == 1, _counted(d, speed, m)
     integral_rate = 0.5 * gain * natural * (asked - speed)
-    limit, limit_rate, above = m.drives[d].force, 0.0, abs(speed) - _knee(d, m)
+    limit, limit_rate, above = m.drives[d].force, 0.0, counted - m.drives[d].knee
     if drive.limit == AT_POWER or (drive.limit == WITHIN and above > 0.0):
-        limit = m.drives[d].power / abs(speed)
+        limit = _beyond(d, counted, m)
     if drive.limit == WITHIN:
         force = gain * (asked - speed) + y[k + 2]
-        w.g[q] = limit - force
+        w.g[q] = (0.0 if one_way else limit) - force
         w.g[q + 1] = limit + force
         dy[k + 2] = integral_rate
         acceleration = (pull + force) / m.drives[d].mass
+    elif drive.limit == AT_GRIP:
+        force = drive.sense * m.drives[d].grip
+        acceleration = (pull + force) / m.drives[d].mass
+        slip = asked - speed + (y[k + 2] - force) / gain
+        w.g[q] = drive.sense * gain * slip
+        w.g[q + 1] = 1.0
+        dy[k + 2] = 0.5 * natural * (force - y[k + 2])
+        w.power[P_DRIVE] += force * slip
+        w.power[P_FRICTION] -= force * slip
     else:
-        force = drive.sense * limit
+        nothing = one_way and drive.sense > 0
+        force = 0.0 if nothing else drive.sense * limit
         acceleration = (pull + force) / m.drives[d].mass
         if drive.limit == AT_POWER:
-            limit_rate = -limit * acceleration / speed
+            faster = -acceleration if one_way else math.copysign(acceleration, acceleration * speed)
+            limit_rate = -(limit + m.drives[d].drop) * faster / (counted + m.drives[d].shift)
         turning = drive.sense * (gain * (asked_rate - acceleration) + integral_rate) - limit_rate
         w.g[q] = turning / natural
-        w.g[q + 1] = gain * (above if drive.limit == AT_POWER else -above)
+        w.g[q + 1] = 1.0 if nothing else gain * (above if drive.limit == AT_POWER else -above)
         dy[k + 2] = 0.0
     dy[k] = speed
     dy[k + 1] = acceleration
@@ -185,12 +219,36 @@ def change_limit(t, d, second, y, m, w):
     """The next limit of a motor when its first or second event function has ended the present one."""
     drive, k = w.drives[d], m.drives[d].state
     speed = y[k + 1]
+    counted, one_way = _counted(d, speed, m), m.drives[d].pulls_only == 1
     if drive.limit == WITHIN:
-        drive.limit = AT_POWER if abs(speed) > _knee(d, m) else AT_FORCE
         drive.sense = -1 if second else 1
+        if counted > m.drives[d].knee and not (one_way and not second):
+            drive.limit = AT_POWER
+        else:
+            drive.limit = AT_GRIP if m.drives[d].grip > 0.0 else AT_FORCE
+    elif drive.limit == AT_GRIP:
+        drive.limit = WITHIN
     elif second:
         drive.limit = AT_FORCE if drive.limit == AT_POWER else AT_POWER
     else:
-        limit = m.drives[d].power / abs(speed) if drive.limit == AT_POWER else m.drives[d].force
-        y[k + 2] = drive.sense * limit - m.drives[d].gain * (_wanted(t, d, m, w)[0] - speed)
+        limit = _beyond(d, counted, m) if drive.limit == AT_POWER else m.drives[d].force
+        force = 0.0 if one_way and drive.sense > 0 else drive.sense * limit
+        y[k + 2] = force - m.drives[d].gain * (_wanted(t, d, m, w)[0] - speed)
         drive.limit = WITHIN
+
+
+@part
+def let_loose(d, speed, m, w):
+    """From here a drive moves under brake or hand alone; the energy of those who stop by themselves stays with them."""
+    w.drives[d].mode = LIVE
+    w.drives[d].kept += 0.5 * (m.drives[d].mass - m.drives[d].loose) * speed * speed
+
+
+@part
+def slip_through_hands(d, y, m, w):
+    """Line runs out through the hands of a team, which stands and holds with their friction."""
+    let_loose(d, y[m.drives[d].state + 1], m, w)
+    w.drives[d].motor = -m.drives[d].hands
+    w.drives[d].held = 1.0
+    w.drives[d].brake = SLIDE_PLUS if y[m.drives[d].state + 1] >= 0.0 else SLIDE_MINUS
+    w.drives[d].brake_piece = m.drives[d].brake_first

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.dynamics.drives import change_grip, change_limit
+from sim.dynamics.drives import change_grip, change_limit, slip_through_hands
 from sim.dynamics.jit import compiled, part
 from sim.dynamics.rhs import rhs
 from sim.dynamics.tables import (
     AT_FORCE,
+    AT_GRIP,
     DAMP_PURE,
     DRIVEN,
     FREE,
@@ -49,7 +50,8 @@ from sim.dynamics.tables import (
     EV_WITHIN,
     EV_GRIP_SLIPS,
     EV_GRIP_HOLDS,
-) = range(17)
+    EV_HANDS_SLIP,
+) = range(18)
 
 
 @part
@@ -101,10 +103,16 @@ def switch(t, q, y, m, w):
         w.contacts[i].mode = after
         return _word(before, after, EV_LIFT, EV_CONTACT), i
     if on == ON_DRIVE:
+        if m.events[q].second == 2:
+            slip_through_hands(i, y, m, w)
+            return EV_HANDS_SLIP, i
         if w.drives[i].mode == DRIVEN:
+            before = w.drives[i].limit
             change_limit(t, i, second, y, m, w)
             if w.drives[i].limit == WITHIN:
-                return EV_WITHIN, i
+                return (EV_GRIP_HOLDS if before == AT_GRIP else EV_WITHIN), i
+            if w.drives[i].limit == AT_GRIP:
+                return EV_GRIP_SLIPS, i
             return (EV_AT_FORCE if w.drives[i].limit == AT_FORCE else EV_AT_POWER), i
         if w.drives[i].mode == GRIPPED:
             change_grip(t, i, second, y, m, w)

@@ -24,6 +24,7 @@ from sim.dynamics.scales import event_rounding
 from sim.rig.case import Case
 
 MOMENTS_S = 0.1
+_FOUND_ANEW = (od.BOUNDARY_MOTION, od.BOUNDARY_BRAKE)
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,14 +45,14 @@ def _copied(record: od.Record) -> od.Record:
 
 
 def _from(orders: od.Orders, start_s: float, drives: int) -> od.Orders:
-    """The orders of a run that goes on at start_s: what lies before has happened, motions are found anew."""
+    """The orders of a run that goes on at start_s: what lies before has happened, motions and brakes are found anew."""
     later = orders.boundary_s > start_s + SAME_TIME_S
 
     return orders._replace(
         start_s=start_s,
-        boundary_s=np.concatenate([np.full(drives, start_s), orders.boundary_s[later]]),
-        boundary_what=np.concatenate([np.full(drives, od.BOUNDARY_MOTION), orders.boundary_what[later]]),
-        boundary_index=np.concatenate([np.arange(drives), orders.boundary_index[later]]),
+        boundary_s=np.concatenate([np.full(2 * drives, start_s), orders.boundary_s[later]]),
+        boundary_what=np.concatenate([np.repeat(_FOUND_ANEW, drives), orders.boundary_what[later]]),
+        boundary_index=np.concatenate([np.tile(np.arange(drives), 2), orders.boundary_index[later]]),
     )
 
 

@@ -20,6 +20,7 @@ from sim.dynamics.loads import element_loads
 from sim.dynamics.tables import (
     DAMP_LIMITED,
     FOLLOWING,
+    LIVE,
     MOVING,
     P_DRAG,
     P_FLOOR,
@@ -187,9 +188,11 @@ def energy(y, m, w):
             kinetic += 0.5 * p.mass * (p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
             potential += m.points[i].mass * m.gravity * p.z
     for d in range(len(m.drives)):
+        kinetic += w.drives[d].kept
         if w.drives[d].mode != FOLLOWING and w.drives[d].brake != STUCK:
             speed = y[m.drives[d].state + 1]
-            kinetic += 0.5 * m.drives[d].mass * speed * speed
+            mass = m.drives[d].loose if w.drives[d].mode == LIVE else m.drives[d].mass
+            kinetic += 0.5 * mass * speed * speed
     for k in range(len(m.springs)):
         potential += _spring_energy(k, m, w)
     for k in range(len(m.contacts)):

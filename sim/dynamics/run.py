@@ -95,10 +95,9 @@ def _drives_hold(rig: Rig, m: tb.Model, start: Start) -> None:
     wrong = []
     for drive, now in zip(rig.drives, w.drives, strict=True):
         hangs = f"{drive.name}: {now['pull']:.0f} N hang on it at rest, and its"
-        if drive.motor is not None and abs(now["pull"]) > drive.motor.force_N:
-            wrong.append(f"{hangs} motor gives {drive.motor.force_N:.0f} N.")
-        if drive.grip_N is not None and abs(now["pull"]) > drive.grip_N:
-            wrong.append(f"{hangs} grip slips at {drive.grip_N:.0f} N.")
+        for most_N, gives in drive.holds:
+            if abs(now["pull"]) > most_N:
+                wrong.append(f"{hangs} {gives} {most_N:.0f} N.")
     if wrong:
         raise RigError(wrong)
 
@@ -143,7 +142,7 @@ def orders_for(of: Ready, case: Case, sample_rate_Hz: float | None, end_s: float
                 marks.append((float(at), od.BOUNDARY_MOTION, d))
         if off is not None:
             marks.append((off.time_s, od.BOUNDARY_LIVE, d))
-            marks += [(at, od.BOUNDARY_BRAKE, d) for at, _, _ in at_most(off.brake, drive.grip_N)[1:]]
+            marks += [(at, od.BOUNDARY_BRAKE, d) for at, _, _ in at_most(off.brake, drive.brake_most_N)[1:]]
     for i, p in enumerate(rig.points):
         if p.start == "held" and p.release_s is not None:
             marks.append((p.release_s, od.BOUNDARY_RELEASE, i))

@@ -30,7 +30,7 @@ SLIDE_MINUS, STUCK, SLIDE_PLUS, FREE, LOCKED = -1, 0, 1, 2, 3
 # Modes of a drive: follows its motion; without power is live, its moving mass under line and brake; is driven by its
 # motor; or follows its motion through a grip that may slip. What limits a motor.
 FOLLOWING, LIVE, DRIVEN, GRIPPED = 0, 1, 2, 3
-WITHIN, AT_FORCE, AT_POWER = 0, 1, 2
+WITHIN, AT_FORCE, AT_POWER, AT_GRIP = 0, 1, 2, 3
 
 # Modes of a point.
 FIXED, HELD, STANDING, MOVING = 0, 1, 2, 3
@@ -93,12 +93,15 @@ GATE = _record(
 )
 
 # state: paid out, speed, and of a motor's speed loop the integral (N); gate: the first of its gates; its pieces of
-# motion and brake: first to last - 1; the motor's force (N), power (W), gain (N per m/s; 0: no motor) and natural
-# frequency of its loop (rad/s); grip: force (N) at which it slips, 0: no grip.
+# motion and brake: first to last - 1; the motor's gain (N per m/s; 0: no motor) and natural frequency of its loop
+# (rad/s); the most it gives: force (N) up to the speed knee (m/s), beyond it power (W) / (speed + shift) - drop (N);
+# pulls_only 1: of people, speed counts taking in, and nothing is given the other way. grip: force (N) at which it
+# slips, 0: no grip; hands: force (N) at which line runs out through hands, 0: no hands, and loose (kg): what still
+# moves with the line once nothing but a brake or a hand holds it.
 DRIVE = _record(
     *("state", "event", "point", "gate", "mass", "motion_first", "motion_last", "brake_first", "brake_last"),
-    *("force", "power", "gain", "natural", "grip"),
-    whole="state event gate motion_first motion_last brake_first brake_last",
+    *("gain", "natural", "force", "knee", "power", "shift", "drop", "pulls_only", "grip", "hands", "loose"),
+    whole="state event gate motion_first motion_last brake_first brake_last pulls_only",
     index="point",
 )
 
@@ -111,7 +114,7 @@ SPRING = _record(
 
 CONTACT = _record("point", "event", "below", "level", "stiffness", "tau", "drag", whole="event", index="point")
 
-# Per event function: what it belongs to, which one, and whether it is the second of its two.
+# Per event function: what it belongs to, which one, and whether it is the second (1) or third (2) of its own.
 EVENT = _record("on", "index", "second", whole="on second", index="index")
 
 # One piece of a motion: from its start, metres paid out as a cubic; corner 1: the integrator has a boundary there.
@@ -149,9 +152,10 @@ GATE_NOW = _record(
 # mode: of the drive; brake: SLIDE_MINUS, STUCK, SLIDE_PLUS, or FREE under power; its piece of motion, one past the last
 # before the next corner, its piece of brake; what limits its motor, and sense +1 or -1: which way, also that of a grip
 # that slips, 0 while it holds; pull (N) of its lines, capacity (N) of its brakes, factor on it or on a grip while held;
-# motor: force (N) of motor or grip, positive paying out.
+# motor: force (N) of motor or grip, positive paying out; kept: energy (J) of people who let the line go its own way.
 DRIVE_NOW = _record(
     *("mode", "brake", "piece", "piece_end", "brake_piece", "limit", "sense", "pull", "capacity", "held", "motor"),
+    "kept",
     whole="mode brake piece piece_end brake_piece limit sense",
 )
 

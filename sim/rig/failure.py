@@ -14,9 +14,13 @@ Kind = Literal[
     "no brake",
     "overspeed",
     "wrong trim",
+    "late team",
+    "short team",
+    "slipping hands",
+    "let go",
 ]
 
-HAPPENS: frozenset[str] = frozenset(("parted line", "lost point", "snag"))
+HAPPENS: frozenset[str] = frozenset(("parted line", "lost point", "snag", "let go"))
 """The kinds that always happen at an instant."""
 
 

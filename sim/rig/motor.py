@@ -1,4 +1,4 @@
-"""The motor of a driven winch: what it can give, and the speed loop that asks it for that."""
+"""What a drive under power can give at each speed; the motor of a winch, and the speed loop that asks it for that."""
 
 from __future__ import annotations
 
@@ -8,6 +8,29 @@ from dataclasses import dataclass
 # At this many times its natural frequency w the answer of a critically damped proportional-integral speed loop,
 # (2 w s + w^2)/(s + w)^2, has fallen by 3 dB: (1 + 4 u)/(1 + u)^2 = 1/2 at u = 3 + sqrt(10).
 BANDWIDTH_OF_NATURAL = math.sqrt(3.0 + math.sqrt(10.0))
+
+
+@dataclass(frozen=True)
+class Most:
+    """The most a drive gives at a speed: force_N up to the knee, beyond it power_W / (speed + shift_m_s) - drop_N.
+
+    A motor's power limit and Hill's law of muscle are both this hyperbola. pulls_only: of people, who only pull; speed
+    then counts taking in, so paying out they hold with force_N.
+    """
+
+    force_N: float
+    knee_m_s: float
+    power_W: float
+    shift_m_s: float = 0.0
+    drop_N: float = 0.0
+    pulls_only: bool = False
+
+    def at_N(self, speed_m_s: float) -> float:
+        """Force at a speed; of people the speed at which they take in, negative paying out."""
+        counted = speed_m_s if self.pulls_only else abs(speed_m_s)
+        if counted <= self.knee_m_s:
+            return self.force_N
+        return max(self.power_W / (counted + self.shift_m_s) - self.drop_N, 0.0)
 
 
 @dataclass(frozen=True)
@@ -21,6 +44,11 @@ class Motor:
     power_W: float
     top_speed_m_s: float
     bandwidth_Hz: float
+
+    @property
+    def most(self) -> Most:
+        """Its force at each speed."""
+        return Most(self.force_N, self.power_W / self.force_N, self.power_W)
 
     @property
     def loop_rad_s(self) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.rig.failure import Failure
+from sim.rig.hands import Order
 
 
 @dataclass(frozen=True)
@@ -12,7 +13,7 @@ class StopOrder:
     """category 0: power off and brake; 1: slowed down, then brake and power off; 2: slowed down and held under power.
 
     time_s None: at every instant. drives: the ones that stop. A failure is an order of its own: the stop that follows
-    it comes at the same instant; category None: none follows, and the moves go on.
+    it comes at the same instant. hands: what people do, instead of category; both None: the moves go on.
     """
 
     name: str
@@ -24,6 +25,7 @@ class StopOrder:
     failure: Failure | None = None
     along_path: bool = False
     """Drives that fly a performer slow down together, along the path."""
+    hands: Order | None = None
 
     @property
     def kind(self) -> str:

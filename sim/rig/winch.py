@@ -1,4 +1,4 @@
-"""A winch: follows its move exactly or as its motor can; without power it is a moving mass under line and brake."""
+"""A drive: follows its move exactly or as its motor or people can; without them it moves under line and brake."""
 
 from __future__ import annotations
 
@@ -6,15 +6,18 @@ from dataclasses import dataclass
 
 from profiles import Motion
 from sim.rig.brake import Brake
+from sim.rig.hands import Hands
 from sim.rig.motor import Motor
+from sim.rig.pull_team import LINE_IN_HAND_KG, Team
 
 
 @dataclass(frozen=True)
 class Winch:
-    """moving_mass_kg: drum, gear and motor as felt at the line (inertia over drum radius squared).
+    """moving_mass_kg: drum, gear and motor as felt at the line (inertia over drum radius squared), or people and line.
 
     motion: what it is asked to do when nothing stops it. motor: what it can give, None: whatever the motion takes.
-    grip_N: what motor and brakes reach the moving mass through slips at this force; None: it never does.
+    grip_N: what motor and brakes, or a hand, reach the moving mass through slips at this force; None: it never does.
+    hands: of people, whose drive this is.
     """
 
     name: str
@@ -22,5 +25,25 @@ class Winch:
     moving_mass_kg: float
     brakes: tuple[Brake, ...]
     motion: Motion
-    motor: Motor | None = None
+    motor: Motor | Team | None = None
     grip_N: float | None = None
+    hands: Hands | None = None
+
+    @property
+    def loose_kg(self) -> float:
+        """What moves with the line when nothing but a brake or a hand holds it: people let it go alone."""
+        return LINE_IN_HAND_KG if self.hands is not None else self.moving_mass_kg
+
+    @property
+    def brake_most_N(self) -> float | None:
+        """What a brake can bring to the line; a tail made fast is no longer in anybody's grip."""
+        return None if self.hands is not None else self.grip_N
+
+    @property
+    def holds(self) -> tuple[tuple[float, str], ...]:
+        """Every force (N) beyond which it does not hold at rest, with its words."""
+        who = "people hold" if self.hands is not None else "motor gives"
+        grip = "hand lets slip at" if self.hands is not None else "grip slips at"
+        motor = () if self.motor is None else ((self.motor.force_N, who),)
+        grips = [x for x in (self.grip_N, self.hands.grip_N if self.hands is not None else None) if x is not None]
+        return (*motor, *((most_N, grip) for most_N in grips[:1]))

@@ -12,6 +12,7 @@ from sim.rig.case import Case, PowerOff
 from sim.rig.failure import Failure
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
+from sim.studies.hands import called
 
 PLANNED = "planned move"
 
@@ -21,7 +22,10 @@ HAPPENING = {
     "lost point": "comes away",
     "snag": "line catches",
     "overspeed": "control lost, speeds up",
+    "let go": "hands let go",
 }
+# ... and of what people have done when they were called.
+CALLED = {"hold": "hands close", "lock off": "tail made fast", "let go": "hands let go"}
 
 
 def _last_action(rig: Rig, motions: dict, more: list[float]) -> float:
@@ -75,6 +79,11 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
             if stop.category == 1:
                 closed = at_rest + max((b.closed_s for b in brakes), default=0.0)
                 power_off[drive] = PowerOff(closed, applied(brakes, closed))
+    for drive in stop.drives if stop.hands is not None else ():
+        motions[drive], off = called(rig.drive(drive), stop.hands or "hold", motions[drive], time_s)
+        power_off |= {drive: off} if off is not None else {}
+    if failure is not None and failure.kind == "let go":
+        power_off[failure.of] = PowerOff(time_s, ((time_s, 0.0, 0.0),))
     for d in rig.drives:
         known += _drive_events(rig, stop, time_s, d.name, motions[d.name], power_off.get(d.name))
     return Case(
@@ -122,6 +131,9 @@ def _closed(power_off: dict[str, PowerOff]) -> list[float]:
 
 def _drive_events(rig: Rig, stop: StopOrder, time_s: float, name: str, motion, off: PowerOff | None) -> list[Event]:
     out = [e for e in _labels(name, motion) if off is None or e.time_s <= off.time_s + 1e-9]
+    if name in stop.drives and stop.hands is not None:
+        out.append(Event(time_s, f"called to {stop.hands}", name))
+        return [*out, Event(off.time_s, CALLED[stop.hands], name)] if off is not None else out
     if name not in stop.drives or stop.category is None:
         return out
     if stop.category == 0 and off is not None:

@@ -23,8 +23,20 @@ WORDS = {
     md.EV_WITHIN: ("motor within its limits", "N"),
     md.EV_GRIP_SLIPS: ("grip slips", "N"),
     md.EV_GRIP_HOLDS: ("grip holds again", "N"),
+    md.EV_HANDS_SLIP: ("line slips through the hands", "N"),
     md.EV_GUARD: ("held by the guard against events without progress", None),
 }
+
+OF_PEOPLE = {
+    md.EV_STAND: "line stands",
+    md.EV_SLIP: "line slips",
+    md.EV_AT_FORCE: "people at their limit",
+    md.EV_AT_POWER: "people at what they give at this speed",
+    md.EV_WITHIN: "people within their limits",
+    md.EV_GRIP_SLIPS: "line slips through the hand",
+    md.EV_GRIP_HOLDS: "hand holds again",
+}
+"""The same of drives that people move."""
 
 
 def events(raw: Raw) -> tuple[Event, ...]:
@@ -32,6 +44,8 @@ def events(raw: Raw) -> tuple[Event, ...]:
     out = [e for e in raw.case.known if e.time_s <= raw.end_s + 1e-9]
     for t, word, index, value in raw.log:
         text, unit = WORDS[int(word)]
+        if int(word) in OF_PEOPLE and raw.ready.rig.drives[int(index)].hands is not None:
+            text = OF_PEOPLE[int(word)]
         out.append(Event(float(t), text, _where(raw, int(word), int(index)), float(value) if unit else None, unit))
     return tuple(sorted(out, key=lambda e: e.time_s))
 

@@ -9,7 +9,7 @@ from profiles import hurried
 from sim.rig.failure import Failure
 from sim.rig.rig import Rig
 from sim.scenario.kinds import Force, Mass, Time
-from sim.scenario.model import Scenario, Winch
+from sim.scenario.model import LoweringHand, PullTeam, Scenario, Winch
 from sim.scenario.parts.drives import Brake
 
 # What comes away with a lost anchor stays on the line's end: a shackle and its sling (assumed).
@@ -37,6 +37,9 @@ def scenario_failing(scenario: Scenario, failure: Failure | None) -> Scenario:
         off_kg = failure.by * (mass.kg if failure.is_share else 1.0) * (1.0 if failure.which == HEAVIER else -1.0)
         weights[failure.of] = weights[failure.of].model_copy(update={"mass": Mass.of(mass.kg + off_kg, mass.origin)})
         return scenario.model_copy(update={"counterweights": weights})
+    drive = scenario.drives.get(failure.of)
+    if isinstance(drive, PullTeam | LoweringHand):
+        return scenario.model_copy(update={"drives": {**scenario.drives, failure.of: _people_failing(drive, failure)}})
     if failure.kind in ("late brake", "weak brake", "no brake"):
         drive = scenario.drives[failure.of].model_copy(update={"brakes": _brakes_failing(scenario, failure)})
         return scenario.model_copy(update={"drives": {**scenario.drives, failure.of: drive}})
@@ -60,7 +63,28 @@ def rig_failing(rig: Rig, failure: Failure | None) -> Rig:
     if failure.from_start and rig.drive(failure.of).motion.moves:
         drives = [replace(d, motion=_too_fast(d.motion, failure)) if d.name == failure.of else d for d in rig.drives]
         return replace(rig, drives=tuple(drives))
+    if failure.kind == "late team":
+        drives = [replace(d, motion=_late(d.motion, failure.by)) if d.name == failure.of else d for d in rig.drives]
+        return replace(rig, drives=tuple(drives))
     return rig
+
+
+def _people_failing(drive: PullTeam | LoweringHand, failure: Failure) -> PullTeam | LoweringHand:
+    """People who react late, are fewer, or hold less; other failures of theirs happen during the run."""
+    if failure.kind == "late team":
+        late = Time.of(drive.reaction.s + failure.by, drive.reaction.origin)
+        return drive.model_copy(update={"reaction": late})
+    if failure.kind == "short team" and isinstance(drive, PullTeam):
+        return drive.model_copy(update={"people": max(drive.people - round(failure.by), 0)})
+    if failure.kind == "slipping hands":
+        grip = drive.grip_each
+        left_N = grip.N * (1.0 - failure.by) if failure.is_share else grip.N - failure.by
+        return drive.model_copy(update={"grip_each": Force.of(max(left_N, 0.0), grip.origin)})
+    return drive
+
+
+def _late(motion: Any, by_s: float) -> Any:
+    return replace(motion, time_s=motion.time_s + by_s)
 
 
 def _too_fast(motion: Any, failure: Failure) -> Any:
@@ -125,5 +149,9 @@ def failure_in_words(failure: Failure, *, stopped: bool) -> str:
         "no brake": f"Of the brakes of {of} {left}.{nothing}",
         "overspeed": f"{of} runs too fast by {by}{'' if failure.is_share else ' m/s at its top speed'}, {fast}: it "
         "does its way in less time, with accelerations that grow as the square.",
+        "late team": f"{of} begins all its moves {by} s late, and does what it is called to as much later.",
+        "short team": f"{of} is {by} people short from the start; the others give no more than they would.",
+        "slipping hands": f"Each hold of {of} is weaker by {by}{'' if failure.is_share else ' N'} from the start.",
+        "let go": f"{of} holds nothing from the failure on.",
         "wrong trim": f"{of} is {failure.which} by {by}{'' if failure.is_share else ' kg'} from the start.",
     }[failure.kind]

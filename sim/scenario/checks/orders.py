@@ -36,6 +36,10 @@ def check_moves(root: Table, names: Names, path: Path | None) -> Iterator[Compla
         begins = _seconds(start) if start is not None else 0.0
         for name in movers:
             yield from names.refuse(name, "drives", what="a drive")
+            take_in = word(move, "take_in")
+            if take_in is not None and _kind(root, name) == "lowering hand":
+                found = f"take_in of {quoted(name)}, a lowering hand"
+                yield take_in.place, Refused(found, "pay_out: below a friction device a hand only lets line out")
             if begins is None:
                 continue
             if name in last and begins <= last[name][0]:
@@ -101,9 +105,13 @@ def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:
     for stop in items(root, "stops"):
         for name in texts(stop, "drives"):
             yield from names.refuse(name, "drives", what="a drive")
-            kind = word(table(root, "drives").get(name), "kind")
+            kind = _kind(root, name)
             if word(stop, "hands") is not None and kind not in (None, *_PEOPLE):
                 yield name.place, Refused(f"hands of {quoted(name)}, a {kind}", f"a drive of kind {listed(_PEOPLE)}")
+            if word(stop, "category") is not None and kind in _PEOPLE:
+                found = f"a category of {quoted(name)}, a {kind}"
+                yield name.place, Refused(found, "hands: hold, lock off or let go, in a stop of its own")
+        yield from _stops_nothing(root, stop)
     stop_names = [name for stop in items(root, "stops") if (name := word(stop, "name")) is not None]
     for failure in items(root, "faults"):
         yield from _failure(root, failure, names)
@@ -111,6 +119,22 @@ def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:
         if then is not None and then not in (MOVES_GO_ON, *stop_names):
             near = nearest_word(then, [MOVES_GO_ON, *stop_names])
             yield then.place, Refused(quoted(then), f"{MOVES_GO_ON}, or the name of a stop", near)
+
+
+def _kind(root: Table, drive: Text) -> Text | None:
+    return word(table(root, "drives").get(drive), "kind")
+
+
+def _stops_nothing(root: Table, stop: object) -> Iterator[Complaint]:
+    """A stop that names no drives is of all that can do it; somebody must."""
+    kinds = [kind for name in table(root, "drives") if (kind := _kind(root, name)) is not None]
+    for key, could, instead in (
+        ("category", lambda kind: kind not in _PEOPLE, "hands: hold, lock off or let go, as people move every drive"),
+        ("hands", lambda kind: kind in _PEOPLE, "category: 0, 1 or 2, as people move no drive"),
+    ):
+        written = word(stop, key)
+        if written is not None and kinds and not any(could(kind) for kind in kinds):
+            yield written.place, Refused(f"{key}: {written}", instead)
 
 
 def _failure(root: Table, failure: object, names: Names) -> Iterator[Complaint]:

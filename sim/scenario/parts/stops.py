@@ -40,7 +40,7 @@ class Stop(Part):
     when: When
     """One instant, or every instant from the first move's start until the motion has died down."""
     drives: Names | None = None
-    """Which drives stop; left out: all."""
+    """Which drives stop; left out: all that can, people with hands and winches with a category."""
     deceleration: Annotated[Acceleration, AboveZero] | None = None
     """Of line, in categories 1 and 2."""
     jerk: Annotated[Jerk, AboveZero] | None = None

@@ -24,7 +24,7 @@ def _team(name: str, spec: PullTeam, motion: Motion, parts: Parts) -> Winch:
     )
     parts.assume(
         f"{name}: {PERSON_KG:g} kg each walk with the line and {LINE_IN_HAND_KG:g} kg of line in hand (assumed); they "
-        f"keep to their move as people do, late by a fraction of a second, and stop at {STOPS_AT_M_S2:g} m/s2 (assumed)."
+        f"keep to their move as people do, a fraction of a second late, and stop at {STOPS_AT_M_S2:g} m/s2 (assumed)."
     )
     parts.assume(
         f"{name}: beyond {hands.grip_N:.0f} N line runs out through the hands, which then stand and hold with that "
@@ -50,7 +50,7 @@ def _hand(name: str, spec: LoweringHand, motion: Motion, parts: Parts) -> Winch:
         f"below that the hand lets line out just as its move asks, above it line slips through the hand."
     )
     parts.assume(
-        f"{name}: {LINE_IN_HAND_KG:g} kg of line moves with the hand (assumed); called to hold, the hand closes at once "
-        f"after its reaction, the hardest stop it can make; a tail made fast does not slip, whatever pulls."
+        f"{name}: {LINE_IN_HAND_KG:g} kg of line moves with the hand (assumed); called to hold, the hand closes "
+        f"at once after its reaction, the hardest stop it can make; a tail made fast does not slip, whatever pulls."
     )
     return Winch(name, name, LINE_IN_HAND_KG, (), motion, grip_N=hands.grip_N, hands=hands)

@@ -89,7 +89,8 @@ class _Builder:
             row["mass"], row["loose"], row["grip"] = d.moving_mass_kg, d.loose_kg, d.grip_N or 0.0
             if d.motor is not None:
                 self.take(1)
-                most = d.motor.most
+                most = d.most
+                row["grip"] = 0.0 if d.grip_N is None or most.force_N < d.grip_N else d.grip_N
                 row["force"], row["knee"], row["power"] = most.force_N, most.knee_m_s, most.power_W
                 row["shift"], row["drop"], row["pulls_only"] = most.shift_m_s, most.drop_N, int(most.pulls_only)
                 row["hands"] = d.hands.grip_N if d.hands is not None else 0.0
@@ -208,7 +209,10 @@ _ENDS = {
 
 
 def _number_events(rig: Rig, parts: dict[int, NDArray]) -> NDArray:
-    """The table of event functions; tells every part the first of its own. Two each, one for a standing point, three for a team."""
+    """The table of event functions; tells every part the first of its own.
+
+    Two each, one for a standing point, three for a team.
+    """
     rows: list[tuple[int, int, int]] = []
     gates = parts[tb.ON_GATE]
     rubs = (gates["kind"] == tb.SHEAVE) & ((gates["bearing"] > 0) | (gates["bending"] > 0) | (gates["bar"] > 0))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from profiles import Motion
 from sim.rig.brake import Brake
 from sim.rig.hands import Hands
-from sim.rig.motor import Motor
+from sim.rig.motor import Most, Motor
 from sim.rig.pull_team import LINE_IN_HAND_KG, Team
 
 
@@ -33,6 +33,15 @@ class Winch:
     def loose_kg(self) -> float:
         """What moves with the line when nothing but a brake or a hand holds it: people let it go alone."""
         return LINE_IN_HAND_KG if self.hands is not None else self.moving_mass_kg
+
+    @property
+    def most(self) -> Most:
+        """What reaches the moving mass at each speed: what the motor or the people give, and the grip lets through."""
+        assert self.motor is not None
+        most = self.motor.most
+        if self.grip_N is None or self.grip_N >= most.force_N:
+            return most
+        return replace(most, force_N=self.grip_N, knee_m_s=most.power_W / self.grip_N)
 
     @property
     def brake_most_N(self) -> float | None:

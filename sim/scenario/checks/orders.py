@@ -121,7 +121,7 @@ def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:
             yield then.place, Refused(quoted(then), f"{MOVES_GO_ON}, or the name of a stop", near)
 
 
-def _kind(root: Table, drive: Text) -> Text | None:
+def _kind(root: Table, drive: str) -> Text | None:
     return word(table(root, "drives").get(drive), "kind")
 
 
@@ -133,7 +133,7 @@ def _stops_nothing(root: Table, stop: object) -> Iterator[Complaint]:
         ("hands", lambda kind: kind in _PEOPLE, "category: 0, 1 or 2, as people move no drive"),
     ):
         written = word(stop, key)
-        if written is not None and kinds and not any(could(kind) for kind in kinds):
+        if written is not None and kinds and not texts(stop, "drives") and not any(could(kind) for kind in kinds):
             yield written.place, Refused(f"{key}: {written}", instead)
 
 

@@ -51,7 +51,9 @@ def watched(rig: Rig, lay: Layout) -> tuple[Watched, ...]:
     for d, drive in enumerate(rig.drives):
         out.append(Watched(f"paid_out_m:{drive.name}", tb.OBS_PAID, d))
         out.append(Watched(f"line_speed_m_s:{drive.name}", tb.OBS_DRIVE_SPEED, d))
-        if drive.motor is not None:
+        if drive.hands is not None:
+            out.append(Watched(f"hands_force_N:{drive.name}", tb.OBS_MOTOR, d))
+        elif drive.motor is not None:
             out.append(Watched(f"motor_force_N:{drive.name}", tb.OBS_MOTOR, d))
         elif drive.grip_N is not None:
             out.append(Watched(f"grip_force_N:{drive.name}", tb.OBS_MOTOR, d))

@@ -91,7 +91,7 @@ def test_a_team_as_a_sampled_controller(people: int, top: float):
             rows.append((speed, force))
         speed += (WEIGHT_KG * G + force) / (mass + WEIGHT_KG) * step
     expected = np.array(rows)[: len(raw.time_s)]
-    found = np.column_stack([history(raw, "line_speed_m_s:people"), history(raw, "motor_force_N:people")])
+    found = np.column_stack([history(raw, "line_speed_m_s:people"), history(raw, "hands_force_N:people")])
     found = found[: len(expected)]
     most = np.abs(expected).max(axis=0)
     assert (np.abs(found - expected).max(axis=0) / most < 5e-3).all()
@@ -135,10 +135,7 @@ def test_books_close_and_people_never_give_more_than_they_have(drive: str, move:
         assert raw.status in (0, 1)
         assert raw.residual < 1e-5
         assert run(ready(rig), case, 1e-8, None, 2.5).residual < max(raw.residual / 10, 1e-9)
-        force, speed = (
-            history(raw, f"{'motor' if d.motor else 'grip'}_force_N:people"),
-            history(raw, "line_speed_m_s:people"),
-        )
+        force, speed = history(raw, "hands_force_N:people"), history(raw, "line_speed_m_s:people")
         if d.motor is not None:
             by_people = raw.time_s < (case.power_off["people"].time_s if case.power_off else np.inf)
             slips = raw.log[raw.log[:, 1] == md.EV_HANDS_SLIP]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from profiles import Motion
 from sim.build.parts import Parts
-from sim.rig.hands import Hands, capstan_ratio
+from sim.rig.hands import TIES_OFF_IN_S, Hands, capstan_ratio
 from sim.rig.pull_team import HILL_A, LINE_IN_HAND_KG, PERSON_KG, STOPS_AT_M_S2, Team, team_force_N
 from sim.rig.winch import Winch
 from sim.scenario.model import LoweringHand, PullTeam
@@ -28,7 +28,8 @@ def _team(name: str, spec: PullTeam, motion: Motion, parts: Parts) -> Winch:
     )
     parts.assume(
         f"{name}: beyond {hands.grip_N:.0f} N line runs out through the hands, which then stand and hold with that "
-        f"friction and do not go on with the move."
+        f"friction and do not go on with the move; called to lock off, they make the tail fast, which "
+        f"takes {TIES_OFF_IN_S:g} s (assumed)."
     )
     if "top speed reached" in motion.label:
         parts.assume(f"{name}: its moves ask for more than its top speed and are held at it, so they end short.")
@@ -51,6 +52,7 @@ def _hand(name: str, spec: LoweringHand, motion: Motion, parts: Parts) -> Winch:
     )
     parts.assume(
         f"{name}: {LINE_IN_HAND_KG:g} kg of line moves with the hand (assumed); called to hold, the hand closes "
-        f"at once after its reaction, the hardest stop it can make; a tail made fast does not slip, whatever pulls."
+        f"at once after its reaction, the hardest stop it can make; called to lock off, it makes the tail fast as "
+        f"well, which takes {TIES_OFF_IN_S:g} s (assumed) and does not slip, whatever pulls."
     )
     return Winch(name, name, LINE_IN_HAND_KG, (), motion, grip_N=hands.grip_N, hands=hands)

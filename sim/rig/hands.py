@@ -19,6 +19,8 @@ Order = Literal["hold", "lock off", "let go"]
 
 # A tail made fast does not slip; what it is made fast to is not judged.
 MADE_FAST_N = 1e6
+# A turn and a hitch on a cleat, from holding still to made fast (assumed).
+TIES_OFF_IN_S = 2.0
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,7 @@ def capstan_ratio(friction: float, wrap_rad: float) -> float:
     return math.exp(friction * wrap_rad)
 
 
-def held_N(order: Order, grip_N: float) -> float:
-    """What hands hold at the line, as dry friction, once they have done what was called."""
-    return {"hold": grip_N, "lock off": MADE_FAST_N, "let go": 0.0}[order]
+def holding(order: Order, grip_N: float, from_s: float) -> tuple[tuple[float, float, float], ...]:
+    """What hands hold at the line from a time on, as dry friction: pieces as of brakes (start s, force N, rise N/s)."""
+    held = (from_s, 0.0 if order == "let go" else grip_N, 0.0)
+    return (held, (from_s + TIES_OFF_IN_S, MADE_FAST_N, 0.0)) if order == "lock off" else (held,)

@@ -133,7 +133,7 @@ def _drive_events(rig: Rig, stop: StopOrder, time_s: float, name: str, motion, o
     out = [e for e in _labels(name, motion) if off is None or e.time_s <= off.time_s + 1e-9]
     if name in stop.drives and stop.hands is not None:
         out.append(Event(time_s, f"called to {stop.hands}", name))
-        return [*out, Event(off.time_s, CALLED[stop.hands], name)] if off is not None else out
+        return [*out, Event(off.brake[-1][0], CALLED[stop.hands], name)] if off is not None else out
     if name not in stop.drives or stop.category is None:
         return out
     if stop.category == 0 and off is not None:

@@ -45,7 +45,7 @@ def events(raw: Raw) -> tuple[Event, ...]:
     for t, word, index, value in raw.log:
         text, unit = WORDS[int(word)]
         if int(word) in OF_PEOPLE and raw.ready.rig.drives[int(index)].hands is not None:
-            text = OF_PEOPLE[int(word)]
+            text = "people give nothing" if word == md.EV_AT_FORCE and value == 0.0 else OF_PEOPLE[int(word)]
         out.append(Event(float(t), text, _where(raw, int(word), int(index)), float(value) if unit else None, unit))
     return tuple(sorted(out, key=lambda e: e.time_s))
 

@@ -81,7 +81,12 @@ def test_what_the_clock_does_is_in_the_events(path: Path):
             if motion.moves and (off is None or motion.start_s < off.time_s):
                 assert ("move starts", drive.name, pytest.approx(motion.start_s)) in listed
             if case.stop_time_s is not None and drive.name in case.stopped_drives and off is not None:
-                if off.time_s == case.stop_time_s:
+                if drive.hands is not None:
+                    done = {"hold": "hands close", "lock off": "tail made fast", "let go": "hands let go"}
+                    order = next(s.hands for s in of.rig.stops if s.name == case.name)
+                    assert ("called to " + str(order), drive.name, case.stop_time_s) in listed
+                    assert any(what == done[str(order)] and where == drive.name for what, where, _ in listed)
+                elif off.time_s == case.stop_time_s:
                     assert ("power off", drive.name, case.stop_time_s) in listed
                     for brake in drive.brakes:
                         touches, closed = case.stop_time_s + brake.delay_s, case.stop_time_s + brake.closed_s

@@ -9,6 +9,9 @@ from sim.rig.pull_team import HILL_A, LINE_IN_HAND_KG, PERSON_KG, STOPS_AT_M_S2,
 from sim.rig.winch import Winch
 from sim.scenario.model import LoweringHand, PullTeam
 
+# Less way than this is rounding, not line taken in.
+TAKES_IN_M = 1e-6
+
 
 def people(name: str, spec: PullTeam | LoweringHand, motion: Motion, parts: Parts) -> Winch:
     """The drive of a pull team or a lowering hand."""
@@ -38,6 +41,8 @@ def _team(name: str, spec: PullTeam, motion: Motion, parts: Parts) -> Winch:
 
 
 def _hand(name: str, spec: LoweringHand, motion: Motion, parts: Parts) -> Winch:
+    if motion.travelled_m > motion.total_m + TAKES_IN_M:
+        parts.sentences.append(f"{name}: its moves take line in; below a friction device a hand only lets line out.")
     device = spec.device
     if device.holds_ratio is not None:
         ratio = device.holds_ratio

@@ -64,7 +64,7 @@ def rig_failing(rig: Rig, failure: Failure | None) -> Rig:
         drives = [replace(d, motion=_too_fast(d.motion, failure)) if d.name == failure.of else d for d in rig.drives]
         return replace(rig, drives=tuple(drives))
     if failure.kind == "late team":
-        drives = [replace(d, motion=_late(d.motion, failure.by)) if d.name == failure.of else d for d in rig.drives]
+        drives = [replace(d, motion=d.motion.shifted(failure.by)) if d.name == failure.of else d for d in rig.drives]
         return replace(rig, drives=tuple(drives))
     return rig
 
@@ -81,10 +81,6 @@ def _people_failing(drive: PullTeam | LoweringHand, failure: Failure) -> PullTea
         left_N = grip.N * (1.0 - failure.by) if failure.is_share else grip.N - failure.by
         return drive.model_copy(update={"grip_each": Force.of(max(left_N, 0.0), grip.origin)})
     return drive
-
-
-def _late(motion: Any, by_s: float) -> Any:
-    return replace(motion, time_s=motion.time_s + by_s)
 
 
 def _too_fast(motion: Any, failure: Failure) -> Any:

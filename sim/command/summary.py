@@ -9,6 +9,7 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
+from sim.command.body_summary import body_lines
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import CaseResult, ElementResult, Finding, Outcome, Result
 from sim.results.shown import Units, bare, shown, unit_shown
@@ -35,6 +36,7 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("Not judged", _not_judged(result)),
         ("Doubtful", [each.removeprefix(DOUBTFUL) for each in result.assumptions if each.startswith(DOUBTFUL)]),
         ("Strength that is left", _chains(result, units)),
+        ("What the body feels", [*body_lines(result, units)]),
         ("Remarks", _remarks(result)),
         ("Assumed", _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)])),
         ("Audit", _audits(result)),

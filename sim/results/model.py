@@ -12,6 +12,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.results.body import BodyFigures
+
 Floats = NDArray[np.float64]
 
 
@@ -65,6 +67,7 @@ class PerformerResult:
     top_speed_m_s: float
     landing_speed_m_s: float | None = None
     slack_s: float = 0.0
+    body: BodyFigures | None = None
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from sim.dynamics import orders as od
 from sim.dynamics.run import Raw, Ready, static_values
 from sim.results.model import Audit, CaseResult, DriveResult, Peak, PerformerResult, Trace
 from sim.rig.performer import Performer
+from sim.studies.body import body_figures
 from sim.studies.driven import driven_result
 from sim.studies.events import events
 from sim.studies.filters import cfc_filtered
@@ -150,6 +151,7 @@ def performer_result(raw: Raw, who: Performer, g_fine: NDArray | None, rate_Hz: 
         top_speed_m_s=float(raw.peak[_column(raw, f"total_speed_m_s:{who.name}")]),
         landing_speed_m_s=_landing_speed(raw, who),
         slack_s=_slack_time(raw, who),
+        body=None if g_fine is None else body_figures(g_fine, rate_Hz),
     )
 
 

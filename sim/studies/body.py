@@ -2,8 +2,8 @@
 
 The index is the answer of one mass on a spring and a damper that stand for the spine, X'' + 2 z w X' + w^2 X = a(t)
 with w = 52.9 rad/s and z = 0.224, and DRI = w^2 max X / 9.806 (Stech and Payne 1969, as given in encyclopedias). It was
-made for a seated person pushed along the spine; here a is what is felt beyond rest, g - 1, taken as if it all went along the
-spine of an upright body.
+made for a seated person pushed along the spine; here a is what is felt beyond rest, g - 1, taken as if it all went
+along the spine of an upright body.
 """
 
 from __future__ import annotations

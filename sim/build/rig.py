@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from profiles import Motion
+from sim.build.drums import brake_force_N, layers_unknown, winch_arm_m
 from sim.build.failures import failure_orders
 from sim.build.flights import flights
 from sim.build.lines import build_lines
@@ -168,11 +169,14 @@ def _drives(scenario: Scenario, parts: Parts, flown: tuple[Flight, ...]) -> dict
             parts.drives.append(people(name, spec, motions[name], parts))
             parts.drawn.append(DrawnPoint(name, "drive", place(spec.at)))
             continue
-        brakes = []
-        for b in spec.brakes:
-            radius = 0.5 * spec.drum_diameter.m if spec.drum_diameter is not None else 1.0
-            force = b.force.N if b.force is not None else (b.torque.N_m / radius if b.torque is not None else 0.0)
-            brakes.append(Brake(force, b.delay.s, b.rise.s))
+        if why := layers_unknown(scenario, name):
+            parts.sentences.append(why)
+        brakes = [Brake(brake_force_N(scenario, name, b), b.delay.s, b.rise.s) for b in spec.brakes]
+        if spec.layers > 1 and any(b.torque is not None for b in spec.brakes):
+            parts.assume(
+                f"{name}: its line stays on layer {spec.layers}, {1000 * winch_arm_m(scenario, name):.0f} mm from the "
+                f"axis, where brakes hold least; at the strong end of brakes it is on the first."
+            )
         motions[name] = drive_motion(scenario, name, flown, parts.sentences)
         motor = _motor(spec)
         grip_N = spec.grip.N if spec.grip is not None else None

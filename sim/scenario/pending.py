@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.scenario.model import Failure, Scenario, Winch
+from sim.scenario.model import Failure, Scenario
 
 
 def not_simulated(scenario: Scenario) -> tuple[str, ...]:
     """What was read and checked but is not simulated yet, each as one plain sentence that names its key."""
-    return (*_drives(scenario), *_rest(scenario))
+    return tuple(_rest(scenario))
 
 
 def not_yet(scenario: Scenario, fault: Failure) -> str:
@@ -19,12 +19,6 @@ def not_yet(scenario: Scenario, fault: Failure) -> str:
         if point.at is None:
             return f"losing what is on a mount or carried is not simulated yet ('{fault.of}')"
     return ""
-
-
-def _drives(scenario: Scenario) -> Iterator[str]:
-    for name, drive in scenario.drives.items():
-        if isinstance(drive, Winch) and drive.layers > 1:
-            yield f"drives / {name} / layers: several layers on the drum are not simulated yet."
 
 
 def _rest(scenario: Scenario) -> Iterator[str]:

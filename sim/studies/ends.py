@@ -59,7 +59,9 @@ def stop_ends(
 
     A stop of category 2 uses no brake. With a failure, each of them in every way it can fail.
     """
-    braked = category in (0, 1) and any(not q.exact for name in drives for _, q in _brake_values(scenario, name))
+    braked = category in (0, 1) and any(
+        _on_layers(scenario, name) or any(not q.exact for _, q in _brake_values(scenario, name)) for name in drives
+    )
     masses = (HEAVIEST, LIGHTEST) if _masses_spread(scenario) else ("",)
     brakes = (STRONG, WEAK) if braked else ("",)
     every = (Ends(m, b, way) for m in masses for b in brakes for way in ways(scenario, failure))
@@ -95,6 +97,8 @@ def taken(scenario: Scenario, ends: Ends) -> tuple[End, ...]:
         for (what, stated), (_, used) in zip(_brake_values(scenario, name), _brake_values(at, name), strict=True):
             if not stated.exact:
                 found.append(End(f"brake {what}", name, ends.brakes, used.si, _UNITS[what.split()[0]]))
+        if _on_layers(scenario, name) and ends.brakes == STRONG:
+            found.append(End("layer of line", name, ends.brakes, 1.0, ""))
     return tuple(found)
 
 
@@ -126,10 +130,17 @@ def _brake_values(scenario: Scenario, drive: str) -> list[tuple[str, Quantity]]:
     ]
 
 
+def _on_layers(scenario: Scenario, drive: str) -> bool:
+    """Whether what its brakes hold depends on the layer of line on its drum."""
+    spec = scenario.drives[drive]
+    return isinstance(spec, Winch) and spec.layers > 1 and any(b.torque is not None for b in spec.brakes)
+
+
 def _drive_at(drive: Any, strong: bool) -> Any:
     if not isinstance(drive, Winch) or not drive.brakes:
         return drive
-    return drive.model_copy(update={"brakes": tuple(_brake_at(b, strong) for b in drive.brakes)})
+    brakes = tuple(_brake_at(b, strong) for b in drive.brakes)
+    return drive.model_copy(update={"brakes": brakes, "layers": 1 if strong else drive.layers})
 
 
 def _brake_at(brake: Brake, strong: bool) -> Brake:

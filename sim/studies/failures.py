@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from profiles import hurried
+from sim.build.drums import brake_force_N
 from sim.rig.failure import Failure
 from sim.rig.rig import Rig
 from sim.scenario.kinds import Force, Mass, Time
@@ -101,23 +102,13 @@ def _brakes_failing(scenario: Scenario, failure: Failure) -> tuple[Brake, ...]:
         return tuple(b for brake in brakes if (b := _weaker(scenario, brake, failure)) is not None)
     if failure.which != ONE:
         return ()
-    strongest = max(range(len(brakes)), key=lambda i: _force_N(scenario, failure.of, brakes[i]))
+    strongest = max(range(len(brakes)), key=lambda i: brake_force_N(scenario, failure.of, brakes[i]))
     return tuple(b for i, b in enumerate(brakes) if i != strongest)
-
-
-def _force_N(scenario: Scenario, drive: str, brake: Brake) -> float:
-    if brake.force is not None:
-        return brake.force.N
-    spec = scenario.drives[drive]
-    assert isinstance(spec, Winch)
-    assert spec.drum_diameter is not None
-    assert brake.torque is not None
-    return brake.torque.N_m / (0.5 * spec.drum_diameter.m)
 
 
 def _weaker(scenario: Scenario, brake: Brake, failure: Failure) -> Brake | None:
     """The brake with what is left of its force; None where nothing is."""
-    whole_N = _force_N(scenario, failure.of, brake)
+    whole_N = brake_force_N(scenario, failure.of, brake)
     left = 1.0 - (failure.by if failure.is_share else failure.by / whole_N)
     if left <= 0.0:
         return None

@@ -29,7 +29,7 @@ def ends_in_words(ends: Sequence[End]) -> str:
     for end in ends:
         head = end.end if end.what == "mass" else f"brakes {end.end}"
         what = "" if end.what in ("mass", "brake force") else f" {end.what.removeprefix('brake ')}"
-        words.setdefault(head, []).append(f"{end.of}{what} {end.value:.6g} {end.unit}")
+        words.setdefault(head, []).append(f"{end.of}{what} {end.value:.6g} {end.unit}".rstrip())
     return "Run at ends of spreads: " + "; ".join(f"{head} ({', '.join(each)})" for head, each in words.items()) + "."
 
 

@@ -7,6 +7,7 @@ import pytest
 import sim
 from sim.results.model import Result
 from sim.scenario.model import Scenario
+from sim.scenario.pending import not_simulated
 from sim.studies.ends import (
     AS_STATED,
     HEAVIEST,
@@ -153,3 +154,20 @@ def test_ends_at_which_the_rig_cannot_hang_are_refused_and_named() -> None:
     assert "planned move, lightest" in sim.run_scenario(lighter).cases
     with pytest.raises(sim.RigError, match="lightest"):
         sim.run_scenario(scenario)
+
+
+def test_a_brake_by_torque_holds_least_on_the_outermost_layer():
+    """Brake by torque on three layers: as stated and weak it acts over the outermost arm, strong over the first."""
+    torque = hoist_text().replace(
+        "brakes: [{force: 3 kN,", "drum_diameter: 200 mm, layers: 3, brakes: [{torque: 360 N*m,"
+    )
+    torque = torque.replace("route: [winch, weight]", "diameter: 10 mm\n    route: [winch, weight]")
+    scenario = sim.read_text(torque, "layers")
+    assert not not_simulated(scenario)
+    assert sim.build_rig(scenario).drives[0].brakes[0].force_N == pytest.approx(360 / 0.12)
+    strong, weak = stop_ends(scenario, ("winch",), 0)
+    assert sim.build_rig(scenario_at(scenario, strong)).drives[0].brakes[0].force_N == pytest.approx(360 / 0.1)
+    assert sim.build_rig(scenario_at(scenario, weak)).drives[0].brakes[0].force_N == pytest.approx(360 / 0.12)
+    assert [(e.what, e.value) for e in taken(scenario, strong)] == [("layer of line", 1.0)]
+    with pytest.raises(sim.RigError, match="3 layers, and no line on it has a diameter"):
+        sim.build_rig(sim.read_text(torque.replace("diameter: 10 mm\n", "notes: bare\n"), "layers"))

@@ -55,7 +55,7 @@ class Winch(Strength):
     drum_diameter: Annotated[Length, AboveZero] | None = None
     """At the middle of the line on its first layer."""
     layers: Annotated[Count, AboveZero] = 1
-    """Of line on the drum."""
+    """Of line on the drum while it works; it stays on the outermost, where a torque holds least."""
     grip: Annotated[Force, AboveZero] | None = None
     """Force at which a clutch or a rope grab slips."""
 

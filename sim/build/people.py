@@ -27,7 +27,8 @@ def _team(name: str, spec: PullTeam, motion: Motion, parts: Parts) -> Winch:
     )
     parts.assume(
         f"{name}: {PERSON_KG:g} kg each walk with the line and {LINE_IN_HAND_KG:g} kg of line in hand (assumed); they "
-        f"keep to their move as people do, a fraction of a second late, and stop at {STOPS_AT_M_S2:g} m/s2 (assumed)."
+        f"keep to their move as people do, a fraction of a second late, make up for no way they lose, and stop at "
+        f"{STOPS_AT_M_S2:g} m/s2 (assumed)."
     )
     parts.assume(
         f"{name}: beyond {hands.grip_N:.0f} N line runs out through the hands, which then stand and hold with that "

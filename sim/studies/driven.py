@@ -12,6 +12,8 @@ from sim.results.model import DriveResult
 from sim.studies.cases import planned_case
 
 PLANNED_SAMPLES_HZ = 1000.0
+# Ending this much of its way off, a drive is said not to have done its moves.
+SHORT_SHARE = 0.05
 
 
 def driven_result(raw: Raw, d: int) -> DriveResult:
@@ -34,6 +36,22 @@ def driven_result(raw: Raw, d: int) -> DriveResult:
         stopping_distance_m=abs(final - at),
         stopping_time_s=max(stands_s - case.stop_time_s, 0.0) if stopped else None,
     )
+
+
+def short_of_moves(raw: Raw) -> list[str]:
+    """What a motor or people have not done of what was asked, once the moves are over; nothing after a stop."""
+    if raw.case.stop_time_s is not None:
+        return []
+    out = []
+    for d, drive in enumerate(raw.ready.rig.drives):
+        motion, k = raw.case.motions[drive.name], int(raw.ready.start.model.drives[d]["state"])
+        off_m = abs(float(raw.state[k]) - motion.end_position_m)
+        if drive.motor is not None and raw.end_s >= motion.end_s and off_m > SHORT_SHARE * motion.travelled_m:
+            out.append(
+                f"{drive.name} ends {off_m:.2f} m away from where its moves lead: "
+                f"{'its people' if drive.hands is not None else 'its motor'} cannot give what they ask"
+            )
+    return out
 
 
 @lru_cache(maxsize=16)

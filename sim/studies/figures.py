@@ -14,7 +14,7 @@ from sim.dynamics.run import Raw, Ready, static_values
 from sim.results.model import Audit, CaseResult, DriveResult, Peak, PerformerResult, Trace
 from sim.rig.performer import Performer
 from sim.studies.body import body_figures
-from sim.studies.driven import driven_result
+from sim.studies.driven import driven_result, short_of_moves
 from sim.studies.events import events
 from sim.studies.filters import cfc_filtered
 from sim.studies.outcomes import FAILURES, outcome
@@ -236,6 +236,7 @@ def _remarks(raw: Raw) -> list[str]:
     guards = sum(1 for row in raw.log if row[1] == md.EV_GUARD)
     if guards:
         out.append(f"{guards} times friction was held by the guard against events without progress")
+    out += short_of_moves(raw)
     if raw.log_total > len(raw.log):
         out.append(f"{raw.log_total} events happened; the list keeps the first {len(raw.log)}")
     return out

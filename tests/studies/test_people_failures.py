@@ -94,3 +94,12 @@ def test_hands_at_every_instant():
     sweep = found.sweeps["hold"]
     assert not any(sweep.causes)
     assert not not_simulated(sim.read_text(TEAM, "x"))
+
+
+def test_a_team_that_cannot_keep_up_is_told():
+    """Hill's law at 610 N of 1350: (1 - u)/(1 + 4 u) = 0.443, so no more than 0.81 m/s of the 2 m/s asked."""
+    asked = "take_in: 2.5 m, speed: 2 m/s, acceleration: 2 m/s^2"
+    found = cases(TEAM.replace("pay_out: 2.5 m, speed: 1.2 m/s, acceleration: 2 m/s^2", asked))["planned move"]
+    assert found.drives["team"].top_speed_m_s < 0.85
+    assert [remark for remark in found.remarks if "its people cannot give what they ask" in remark]
+    assert not [remark for remark in cases(TEAM)["planned move"].remarks if "cannot give" in remark]

@@ -1,167 +1,136 @@
-"""A flown path: the way of one point through given places, and the line each drive pays out for it.
+"""A smooth path through given positions, by its own length.
 
-Between two places the way is straight; through more it is the natural cubic spline over the chord lengths (de Boor, A
-Practical Guide to Splines, ch. IV), whose direction and curvature never jump. Along the way the point makes an ordinary
-move. Where the way bends with radius r, going at v takes v^2/r across it, so the speed of the whole flight is held so
-low that this never exceeds the acceleration that was asked for; along and across together it may reach the square root
-of two times that, where a flight speeds up in a bend.
-
-Line lengths are those of straight lines that do not stretch, from a place to the point.
+The curve is a cubic spline through the points over the lengths of the chords between them, without bend at both ends
+(a natural spline; C. de Boor, A Practical Guide to Splines). It passes through every place, its direction and its
+curvature never jump, two places make it straight, and places in line a straight way. No corner is left in it: that
+would ask for a standstill or for an acceleration without bound.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicHermiteSpline, CubicSpline
-from scipy.optimize import brentq
+from scipy.interpolate import CubicSpline
 
-from profiles.motion import Motion
-from profiles.point_to_point import ImpossibleMove, point_to_point
+from profiles.motion import Floats
+from profiles.point_to_point import ImpossibleMove
 
-Floats = NDArray[np.float64]
-Place = tuple[float, float, float]
-
-# Samples between two places, from which arc length and greatest curvature are taken.
-SAMPLES = 400
-# The piecewise cubic of a drive's line differs from the exact length and speed by no more.
-LENGTH_M, SPEED_M_S = 1e-5, 1e-4
-SHORTEST_PIECE_S = 1e-3
-# Places closer than this are one.
-SAME_PLACE_M = 1e-6
-# Where the spline's speed over the chord's falls below this, the way has all but a cusp.
-TURNS_BACK = 0.1
+# Two points closer than this are the same place.
+SAME_PLACE_M = 1e-3
+# Where the curve runs slower than this share of the chord, it turns back on itself.
+TURNING_SHARE = 0.1
+# Cells per leg in which length is integrated, and points of Gauss and Legendre's rule in each.
+CELLS = 128
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(5)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Path:
-    """A way through places (m), in order, at least two of them and no two neighbours the same."""
+    """The curve through places (m), in order, two or more. Raises ImpossibleMove, naming the place that is at fault."""
 
-    places: tuple[Place, ...]
+    places: tuple[tuple[float, float, float], ...]
+    _knots: Floats = field(init=False, repr=False)
+    _pieces: NDArray[np.float64] = field(init=False, repr=False)
+    _cells: Floats = field(init=False, repr=False)
+    _way_m: Floats = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        steps = np.linalg.norm(np.diff(np.array(self.places), axis=0), axis=1)
-        if len(self.places) < 2 or not (steps > SAME_PLACE_M).all():
-            raise ImpossibleMove("a flown path needs places that differ from one another and from where it starts")
-
-    @cached_property
-    def _spline(self) -> CubicSpline | CubicHermiteSpline:
-        places = np.array(self.places)
-        chords = np.concatenate(([0.0], np.cumsum(np.linalg.norm(np.diff(places, axis=0), axis=1))))
-        if len(places) == 2:
-            return CubicHermiteSpline(chords, places, np.tile((places[1] - places[0]) / chords[1], (2, 1)))
-        return CubicSpline(chords, places, bc_type="natural")
-
-    @cached_property
-    def _inverse(self) -> CubicHermiteSpline:
-        """The spline's parameter at an arc length (m)."""
-        knots = self._spline.x
-        u = np.unique(np.concatenate([np.linspace(a, b, SAMPLES + 1) for a, b in pairwise(knots)]))
-        nodes, weights = np.polynomial.legendre.leggauss(4)
-        half = 0.5 * np.diff(u)
-        inner = 0.5 * (u[1:] + u[:-1])[:, None] + half[:, None] * nodes
-        lengths = (np.linalg.norm(self._spline(inner, 1), axis=2) * weights).sum(axis=1) * half
-        s = np.concatenate(([0.0], np.cumsum(lengths)))
-        slowest = np.linalg.norm(self._spline(u, 1), axis=1).min()
-        if slowest < TURNS_BACK:
-            raise ImpossibleMove("its path turns back on itself; end the flight there and fly back in a second one")
-        return CubicHermiteSpline(s, u, 1.0 / np.linalg.norm(self._spline(u, 1), axis=1))
+        points = np.array(self.places, dtype=float)
+        chords = np.linalg.norm(np.diff(points, axis=0), axis=1)
+        if len(points) < 2:
+            raise ImpossibleMove("a path needs two places at least")
+        for i in np.flatnonzero(chords < SAME_PLACE_M):
+            raise ImpossibleMove(f"{self.place_name(int(i) + 1)} is the same place as the one before it")
+        knots = np.concatenate([[0.0], np.cumsum(chords)])
+        pieces = CubicSpline(knots, points, bc_type="natural").c
+        set_ = object.__setattr__
+        set_(self, "_knots", knots)
+        set_(self, "_pieces", np.ascontiguousarray(pieces))
+        cells = np.concatenate([np.linspace(a, b, CELLS, endpoint=False) for a, b in pairwise(knots)])
+        set_(self, "_cells", np.append(cells, knots[-1]))
+        slow = np.linalg.norm(self._derivative(self._cells, 1), axis=1) < TURNING_SHARE
+        for i in np.flatnonzero(slow):
+            nearest = int(np.argmin(np.abs(knots - self._cells[i])))
+            raise ImpossibleMove(
+                f"the path turns back on itself at {self.place_name(nearest)}, where it would have to stand still; "
+                "fly there, and back in a move of its own, or lead it round through a point beside"
+            )
+        set_(self, "_way_m", np.concatenate([[0.0], np.cumsum(self._gauss(self._cells[:-1], self._cells[1:]))]))
 
     @property
     def length_m(self) -> float:
-        """The way from its first place to its last."""
-        return float(self._inverse.x[-1])
+        """From the first point to the last along the curve."""
+        return float(self._way_m[-1])
 
-    @cached_property
-    def place_at_m(self) -> tuple[float, ...]:
-        """How far along the way each place lies."""
-        u, s = self._inverse(self._inverse.x), self._inverse.x
-        return tuple(float(np.interp(x, u, s)) for x in self._spline.x)
+    @property
+    def place_at_m(self) -> Floats:
+        """How far along the curve each place lies (m)."""
+        return self._way_m[::CELLS]
 
-    @cached_property
+    def place_name(self, i: int) -> str:
+        """A point in words: the start, a way point by its number, with its place."""
+        where = ", ".join(f"{x:.4g} m" for x in self.places[i])
+        return f"{'the start' if i == 0 else f'place {i}'} [{where}]"
+
+    @property
     def curvature_1_m(self) -> float:
-        """The greatest curvature, one over the tightest radius (1/m)."""
-        u = self._inverse(self._inverse.x)
-        d1, d2 = self._spline(u, 1), self._spline(u, 2)
-        return float((np.linalg.norm(np.cross(d1, d2), axis=1) / np.linalg.norm(d1, axis=1) ** 3).max())
+        """The greatest curvature found at many places (1/m)."""
+        return float(np.linalg.norm(self.derivatives(self.ways_m)[1], axis=1).max())
 
-    def position_m(self, along_m: float | Floats) -> Floats:
-        """(…, 3) where the way is after so many metres."""
-        return np.asarray(self._spline(self._inverse(np.clip(along_m, 0.0, self.length_m))))
+    @property
+    def ways_m(self) -> Floats:
+        """Ways along the curve to look at: closest together in its bends, and on both sides of every place."""
+        return np.union1d(self._way_m, (self.place_at_m - 1e-9).clip(0.0))
 
-    def direction(self, along_m: float | Floats) -> Floats:
-        """(…, 3) its unit tangent there."""
-        d = np.asarray(self._spline(self._inverse(np.clip(along_m, 0.0, self.length_m)), 1))
-        return d / np.linalg.norm(d, axis=-1, keepdims=True)
+    def position_m(self, way_m: float | Floats) -> Floats:
+        """(n, 3) where the curve is after each way along it; (3,) after a single one."""
+        at = self._derivative(self._at(np.atleast_1d(way_m)), 0)
+        return at if np.ndim(way_m) else at[0]
 
-    def progress(self, speed_m_s: float, acceleration_m_s2: float, jerk_m_s3: float | None, start_s: float) -> Motion:
-        """The move along the way (m against s): as fast as asked, and as its tightest bend allows."""
-        fastest = math.sqrt(acceleration_m_s2 / self.curvature_1_m) if self.curvature_1_m > 1e-9 else math.inf
-        speed = min(speed_m_s, fastest)
-        return point_to_point(self.length_m, speed, acceleration_m_s2, None, jerk_m_s3, start_s=start_s)
+    def derivatives(self, way_m: Floats) -> tuple[Floats, Floats, Floats]:
+        """(n, 3) direction, curvature (1/m) and its rate (1/m²): the first three derivatives by way."""
+        u = self._at(way_m)
+        d1, d2, d3 = (self._derivative(u, k) for k in (1, 2, 3))
+        q = np.linalg.norm(d1, axis=1)[:, None]
+        t = d1 / q
+        dq = _dot(t, d2)
+        bend = (d2 - t * dq) / q**2
+        dt = bend * q
+        rate = (d3 - dt * dq - t * (_dot(dt, d2) + _dot(t, d3))) / q**2 - 2.0 * dq / q * bend
+        return t, bend, rate / q
 
+    def _at(self, way_m: Floats) -> Floats:
+        """The spline's own coordinate for each way: the cell's cubic, then Newton's rule with the integral itself."""
+        way = np.clip(np.asarray(way_m, dtype=float), 0.0, self.length_m)
+        cell = np.clip(np.searchsorted(self._way_m, way, side="right") - 1, 0, len(self._cells) - 2)
+        first, last = self._cells[cell], self._cells[cell + 1]
+        share = (way - self._way_m[cell]) / (self._way_m[cell + 1] - self._way_m[cell])
+        u = first + share * (last - first)
+        for _ in range(3):
+            slope = np.linalg.norm(self._derivative(u, 1), axis=1)
+            u = np.clip(u - (self._way_m[cell] + self._gauss(first, u) - way) / slope, first, last)
+        return u
 
-def flown(path: Path, progress: Motion, leads_from: Place) -> Motion:
-    """Line paid out (m, positive out) from a place for a point that makes this progress along the path.
+    def _gauss(self, low: Floats, high: Floats) -> Floats:
+        """Length of the curve between two of its coordinates in one cell."""
+        half = 0.5 * (high - low)
+        at = 0.5 * (high + low)[:, None] + half[:, None] * _NODES
+        speed = np.linalg.norm(self._derivative(at.ravel(), 1), axis=1).reshape(at.shape)
+        return half * (speed @ _WEIGHTS)
 
-    progress: metres along the path, as `Path.progress` or a stop of it. Raises ImpossibleMove where the path leads
-    through the place the line comes from.
-    """
-    origin = np.array(leads_from)
-
-    def exact(t: Floats) -> tuple[Floats, Floats]:
-        along, speed = np.asarray(progress.position_m(t)), np.asarray(progress.speed_m_s(np.minimum(t, _before_end)))
-        way = path.position_m(along) - origin
-        length = np.linalg.norm(way, axis=-1)
-        return length, (way * path.direction(along)).sum(axis=-1) / length * speed
-
-    _before_end = np.nextafter(progress.end_s, -np.inf)
-    samples = path.position_m(np.linspace(0.0, path.length_m, SAMPLES * len(path.places)))
-    if np.linalg.norm(samples - origin, axis=1).min() < 1e-2:
-        raise ImpossibleMove("its path leads through the place its line comes from")
-    passes = _passes(path, progress)
-    fixed = np.array(sorted({*progress.time_s.tolist(), *passes}))
-    knots = [float(fixed[0])]
-    for a, b in pairwise(fixed):
-        knots += _split(exact, float(a), float(b))
-    times = np.array(knots)
-    length, speed = exact(times)
-    h = np.diff(times)
-    slope, v0, v1 = np.diff(length) / h, speed[:-1], speed[1:]
-    pieces = np.column_stack([length[:-1], v0, (3 * slope - 2 * v0 - v1) / h, (v0 + v1 - 2 * slope) / h**2])
-    pieces[:, 0] -= length[0]
-    own = zip(progress.time_s.tolist(), progress.corner.tolist(), progress.label, strict=True)
-    corners = {t: (corner, text) for t, corner, text in own}
-    rows = [corners.get(t, (False, passes.get(t, ""))) for t in knots]
-    return Motion(times, pieces, np.array([c for c, _ in rows]), tuple(text for _, text in rows))
+    def _derivative(self, u: Floats, order: int) -> Floats:
+        piece = np.clip(np.searchsorted(self._knots, u, side="right") - 1, 0, len(self._knots) - 2)
+        x = (u - self._knots[piece])[:, None]
+        c = self._pieces[:, piece]
+        out = np.zeros((len(u), 3))
+        for power in range(3, order - 1, -1):
+            out = out * x + math.perm(power, order) * c[3 - power]
+        return out
 
 
-def _passes(path: Path, progress: Motion) -> dict[float, str]:
-    """When each inner place is passed, with the words for the event list."""
-    found: dict[float, str] = {}
-    for number, along in enumerate(path.place_at_m[1:-1], 1):
-        if progress.start_position_m < along < progress.end_position_m - SAME_PLACE_M:
-            when: Any = brentq(lambda t, s=along: progress.position_m(t) - s, progress.start_s, progress.end_s)
-            found[float(when)] = f"passes place {number}"
-    return found
-
-
-def _split(exact, a: float, b: float) -> Sequence[float]:
-    """Breakpoints after a up to b, close enough for cubics between them to follow the exact length and speed."""
-    ends, speeds = exact(np.array([a, b]))
-    h = b - a
-    inner = a + h * np.array([0.25, 0.5, 0.75])
-    spline = CubicHermiteSpline([a, b], ends, speeds)
-    length, speed = exact(inner)
-    close = np.abs(spline(inner) - length).max() < LENGTH_M and np.abs(spline(inner, 1) - speed).max() < SPEED_M_S
-    if close or h < SHORTEST_PIECE_S:
-        return [b]
-    middle = 0.5 * (a + b)
-    return [*_split(exact, a, middle), *_split(exact, middle, b)]
+def _dot(a: Floats, b: Floats) -> Floats:
+    return np.sum(a * b, axis=1, keepdims=True)

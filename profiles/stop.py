@@ -51,7 +51,7 @@ def stopped(motion: Motion, time_s: float, deceleration_m_s2: float, jerk_m_s3: 
     if not math.isfinite(time_s):
         raise ValueError(f"a stop needs a time, found {time_s} s")
 
-    past_time_s, past = _pieces_before(motion, time_s)
+    past_time_s, past = pieces_before(motion, time_s)
     if not len(past):
         return replace(Motion.at_rest(motion.start_position_m, time_s - 1.0), label=("", "stop"))
     position_m, speed_m_s, acceleration_m_s2 = _state(past[-1], time_s - past_time_s[-1])
@@ -90,7 +90,7 @@ def stopping_phases(
     return [Phase((a + peak) / j, a, -j, "stop"), Phase(hold_s, -peak, 0.0), Phase(peak / j, -peak, j)]
 
 
-def _pieces_before(motion: Motion, time_s: float) -> tuple[Floats, Floats]:
+def pieces_before(motion: Motion, time_s: float) -> tuple[Floats, Floats]:
     """Starts and coefficients of the pieces run through before time_s, the rest after the end being one."""
     resting = [[motion.end_position_m, 0.0, 0.0, 0.0]]
     n = int(np.searchsorted(motion.time_s, time_s - SLIVER_S))

@@ -7,13 +7,13 @@ from pathlib import Path
 
 from profiles import ImpossibleMove, Motion, MotionsOverlap, TraceFaults, follow_trace, held_at, joined, point_to_point
 from sim.rig.flight import Flight
-from sim.scenario.model import FlyMove, FollowMove, LineMove, Move, PullTeam, Scenario, Winch
+from sim.scenario.model import FlyMove, FollowMove, LineMove, PullTeam, Scenario, Winch
 
 
-def drive_moves(scenario: Scenario, drive: str) -> list[tuple[str, Move]]:
-    """The moves of one drive with a name for messages, in order of the file."""
+def drive_moves(scenario: Scenario, drive: str) -> list[tuple[int, str]]:
+    """The moves of one drive, each by its place among all, with a name for messages, in order of the file."""
     return [
-        (f"move {number + 1} of {drive}", move)
+        (number, f"move {number + 1} of {drive}")
         for number, move in enumerate(scenario.moves)
         if drive in move.drive_names
     ]
@@ -22,9 +22,9 @@ def drive_moves(scenario: Scenario, drive: str) -> list[tuple[str, Move]]:
 def drive_motion(scenario: Scenario, drive: str, flown: Sequence[Flight], sentences: list[str]) -> Motion:
     """All moves of a drive one after the other. What cannot be done is added to sentences."""
     motions, names = [Motion.at_rest()], ["the start"]
-    for name, move in drive_moves(scenario, drive):
+    for number, name in drive_moves(scenario, drive):
         try:
-            motion = motion_at(scenario, drive, move, flown)
+            motion = motion_at(scenario, drive, number, flown)
             if motion is None:
                 continue
             if motion.start_s < 0.0:
@@ -44,21 +44,38 @@ def drive_motion(scenario: Scenario, drive: str, flown: Sequence[Flight], senten
         return motions[0]
 
 
-def motion_at(scenario: Scenario, drive: str, move: Move, flown: Sequence[Flight]) -> Motion | None:
-    """One move as one drive is asked to do it: never above its top speed. None for a path that could not be flown.
+def paid_out_before(scenario: Scenario, drive: str, number: int, flown: Sequence[Flight]) -> float:
+    """Line paid out at a drive by its moves before one (m). One that cannot be made, said elsewhere, counts nothing."""
+    total_m = 0.0
+    for earlier, _ in drive_moves(scenario, drive):
+        try:
+            motion = motion_at(scenario, drive, earlier, flown) if earlier < number else None
+        except (ImpossibleMove, TraceFaults):
+            continue
+        total_m += motion.total_m if motion is not None else 0.0
+    return total_m
 
-    Raises ImpossibleMove or TraceFaults.
+
+def motion_at(scenario: Scenario, drive: str, number: int, flown: Sequence[Flight]) -> Motion | None:
+    """One move, by its place among all, as one drive is asked to do it. None for a path that could not be flown.
+
+    A drive is never above its top speed: of a move of its own it loses what is above; a path that asks for more is
+    refused, as it would no longer be flown. Raises ImpossibleMove or TraceFaults.
     """
-    spec = scenario.drives[drive]
-    if isinstance(move, FlyMove):
-        mine = [f for f in flown if f.performer == move.fly and f.progress.start_s == move.start.s]
-        if not mine:
-            return None
-        motion = mine[0].motion(drive)
-    else:
+    move, spec = scenario.moves[number], scenario.drives[drive]
+    top = spec.top_speed.m_s if isinstance(spec, Winch | PullTeam) and spec.top_speed is not None else None
+    if not isinstance(move, FlyMove):
         motion = single_motion(scenario, move)
-    if isinstance(spec, Winch | PullTeam) and spec.top_speed is not None:
-        return held_at(motion, spec.top_speed.m_s)
+        return motion if top is None else held_at(motion, top)
+    flight = next((f for f in flown if f.move == number), None)
+    if flight is None:
+        return None
+    motion = flight.motion(drive)
+    if top is not None and held_at(motion, top) is not motion:
+        raise ImpossibleMove(
+            f"the path asks for a line speed of {motion.top_speed_m_s:.3g} m/s, and its top speed is {top:.3g} m/s; "
+            "fly slower, or another way"
+        )
     return motion
 
 

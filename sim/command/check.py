@@ -13,7 +13,7 @@ from sim.command.screen import console
 from sim.command.status import Refused, Status
 from sim.command.summary import LOADS, print_list, words_and_numbers
 from sim.results.cautions import SHORT
-from sim.results.checked import CheckedMove
+from sim.results.checked import CheckedFlight, CheckedMove
 from sim.results.shown import Units, bare, shown, unit_shown
 from sim.strength.words import DOUBTFUL
 
@@ -28,7 +28,7 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
     scenario = read_scenario(file).scenario
     from sim.rig.rig import RigError
     from sim.scenario.pending import not_simulated
-    from sim.studies.checked import check_summary
+    from sim.studies.checked import check_summary, checked_flights
     from sim.studies.prepared import made_ready
 
     try:
@@ -43,6 +43,7 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
     print_list(screen, "Rig", _rig_lines(scenario, units))
     print_list(screen, "Asked", _asked_lines(scenario, units))
     _print_moves(screen, check_summary(scenario, rig), [p.name for p in rig.performers], units)
+    _print_flights(screen, checked_flights(rig), units)
     doubts = [each for each in prepared.assumptions if each.startswith(DOUBTFUL)]
     print_list(screen, "Doubtful", [each.removeprefix(DOUBTFUL) for each in doubts])
     assumed = (*rig.assumptions, *(each for each in prepared.assumptions if each not in doubts))
@@ -119,6 +120,36 @@ def _print_moves(screen: Console, moves: Sequence[CheckedMove], performers: Sequ
             bare(move.top_acceleration_m_s2, "m/s^2", units),
             bare(move.top_deceleration_m_s2, "m/s^2", units),
             *(bare(move.performer_end_height_m.get(name), "m", units) for name in performers),
+        )
+    if table.row_count:
+        screen.print()
+        screen.print(table)
+
+
+def _print_flights(screen: Console, flights: Sequence[CheckedFlight], units: Units) -> None:
+    length, speed, rate = (unit_shown(unit, units).sign for unit in ("m", "m/s", "m/s^2"))
+    numbers = (
+        "starts\ns",
+        "ends\ns",
+        f"path\n{length}",
+        f"top speed\n{speed}",
+        f"speeds up at\n{rate}",
+        f"slows at\n{rate}",
+        f"bends counted\n{rate}",
+        f"ends at x, y, z\n{length}",
+    )
+    table = words_and_numbers("Flights along their paths, as they really are", ("performer",), numbers)
+    for flight in flights:
+        table.add_row(
+            flight.performer,
+            bare(flight.start_s, "s"),
+            bare(flight.end_s, "s"),
+            bare(flight.length_m, "m", units),
+            bare(flight.top_speed_m_s, "m/s", units),
+            bare(flight.top_acceleration_m_s2, "m/s^2", units),
+            bare(flight.top_deceleration_m_s2, "m/s^2", units),
+            bare(flight.acceleration_in_space_m_s2, "m/s^2", units),
+            ", ".join(bare(x, "m", units) for x in flight.end_m),
         )
     if table.row_count:
         screen.print()

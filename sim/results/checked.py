@@ -7,6 +7,22 @@ from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
+class CheckedFlight:
+    """A flown path as it is really flown. speed, acceleration and deceleration are magnitudes along the path;
+    acceleration_in_space counts its bends, too. end_m: the last place of the suspension point (x, y, z)."""
+
+    performer: str
+    start_s: float
+    end_s: float
+    length_m: float
+    top_speed_m_s: float
+    top_acceleration_m_s2: float
+    top_deceleration_m_s2: float
+    acceleration_in_space_m_s2: float
+    end_m: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
 class CheckedMove:
     """One move as its drive really makes it, read off the motion's polynomials; lengths are of line at the drive.
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from profiles import Motion, hurried, stopped
-from profiles.sequence import TOUCHING_S
 from sim.results.model import Event
 from sim.rig.brake import applied, capacity
 from sim.rig.case import Case, PowerOff
@@ -104,21 +101,15 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
 
 
 def _slowed(rig: Rig, stop: StopOrder, drive: str, motion: Motion, time_s: float) -> Motion:
-    """A drive's motion with a controlled stop: along the path it flies where that is asked for, else by itself."""
-    deceleration = stop.deceleration_m_s2 or 0.0
+    """A drive's motion with a controlled stop: its share of one along the path it flies, where asked for, or its own.
+
+    A drive that has lost its control no longer flies the path, and stops for itself.
+    """
+    how = (time_s, stop.deceleration_m_s2 or 0.0, stop.jerk_m_s3)
     flight = next((f for f in rig.flights if drive in f.leads_from and f.under_way(time_s)), None)
-    if not stop.along_path or flight is None:
-        return stopped(motion, time_s, deceleration, stop.jerk_m_s3)
-    along = flight.motion(drive, stopped(flight.progress, time_s, deceleration, stop.jerk_m_s3))
-    before = motion.time_s < flight.progress.start_s - TOUCHING_S
-    n = int(before.sum())
-    along = along.shifted(0.0, motion.position_m(along.start_s) - along.start_position_m)
-    return Motion(
-        np.concatenate([motion.time_s[:n], along.time_s]),
-        np.concatenate([motion.coefficients[:n], along.coefficients]),
-        np.concatenate([motion.corner[:n], along.corner]),
-        (*motion.label[:n], *along.label),
-    )
+    if not stop.along_path or flight is None or motion is not rig.drive(drive).motion:
+        return stopped(motion, *how)
+    return flight.stopped(*how).motion_stopped(drive, motion, time_s)
 
 
 def _place(failure: Failure) -> str:

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
+from profiles import greatest
 from sim.build.motions import drive_moves, motion_at
-from sim.results.checked import CheckedMove
+from sim.results.checked import CheckedFlight, CheckedMove
 from sim.rig.line import Line
 from sim.rig.rig import Rig
 from sim.scenario.model import Scenario
@@ -24,8 +25,8 @@ def check_summary(scenario: Scenario, rig: Rig) -> tuple[CheckedMove, ...]:
     ended = [
         (motion.end_s, drive.name, motion)
         for drive in rig.drives
-        for _, move in drive_moves(scenario, drive.name)
-        for motion in (motion_at(scenario, drive.name, move, rig.flights),)
+        for number, _ in drive_moves(scenario, drive.name)
+        for motion in (motion_at(scenario, drive.name, number, rig.flights),)
         if motion is not None
     ]
     hanging = _Hanging(scenario, rig)
@@ -45,6 +46,24 @@ def check_summary(scenario: Scenario, rig: Rig) -> tuple[CheckedMove, ...]:
             )
         )
     return tuple(checked)
+
+
+def checked_flights(rig: Rig) -> tuple[CheckedFlight, ...]:
+    """Every flown path as it is really flown, in order of the file."""
+    return tuple(
+        CheckedFlight(
+            performer=f.performer,
+            start_s=f.progress.start_s,
+            end_s=f.progress.end_s,
+            length_m=f.path.length_m,
+            top_speed_m_s=f.progress.top_speed_m_s,
+            top_acceleration_m_s2=f.progress.top_acceleration_m_s2,
+            top_deceleration_m_s2=f.progress.top_deceleration_m_s2,
+            acceleration_in_space_m_s2=greatest(f.path, f.progress)[1],
+            end_m=f.path.places[-1],
+        )
+        for f in rig.flights
+    )
 
 
 class _Hanging:

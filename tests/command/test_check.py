@@ -123,3 +123,20 @@ def test_the_starter_passes_check(tmp_path: Path, capsys) -> None:
     assert main(["check", str(tmp_path / "rig.yaml")]) == 0
     assert starter_text().count("#") > 20
     assert capsys.readouterr().err == ""
+
+
+def test_check_states_a_flight_and_draws_its_path(tmp_path: Path, capsys) -> None:
+    """A level straight flight: 6 m at 2 m/s with 1 m/s² takes 6/2 + 2/1 seconds."""
+    text = (ROOT / "scenarios/swallows-path.yaml").read_text()
+    through = "through: [[-1 m, 0 m, 9.5 m], [2 m, 0 m, 9 m], [4 m, 0 m, 10 m]]"
+    assert through in text
+    text = text.replace(through, "through: [[2 m, 0 m, 8 m]]").replace("    jerk: 10 m/s^3\n", "")
+    text = text.replace("acceleration: 2 m/s^2", "acceleration: 1 m/s^2")
+    file = tmp_path / "level.yaml"
+    file.write_text(text)
+    assert main(["check", str(file)]) == 0
+    page = capsys.readouterr().out
+    row = next(line for line in page.splitlines() if re.match(r"\s*swallow\s+0\.50", line))
+    assert row.split() == ["swallow", "0.50", "5.50", "6.00", "2.00", "1.00", "1.00", "1.00", "2.00,", "0.00,", "8.00"]
+    assert "across it only weight holds the performer" in _one_line(page)
+    assert "path of the planned move" in (tmp_path / "level-rig.svg").read_text()

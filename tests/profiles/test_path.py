@@ -7,12 +7,15 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.interpolate import CubicSpline
 
-from profiles import ImpossibleMove, Path, flown, stopped
+from profiles import ImpossibleMove, Limits, Path, flown, flown_stopped, progress_along, stopped
+
+# Shrinking a path that fails takes minutes and makes it no clearer.
+QUICK = (Phase.explicit, Phase.reuse, Phase.generate)
 
 coordinate = st.floats(-8.0, 8.0)
 place = st.tuples(coordinate, coordinate, st.floats(1.0, 8.0))
@@ -51,7 +54,7 @@ def test_length_curvature_and_places_are_those_of_the_spline():
 
 def test_a_straight_level_traverse_is_pythagoras():
     path = Path(((-3.0, 0.0, 4.0), (5.0, 0.0, 4.0)))
-    progress = path.progress(2.0, 1.5, None, 0.5)
+    progress = progress_along(path, Limits(2.0, 1.5, None), 0.5)
     motion = flown(path, progress, (-9.0, 0.0, 12.0))
     t = np.linspace(0.0, progress.end_s + 0.5, 3000)
     exact = np.hypot(progress.position_m(t) - 3.0 + 9.0, 8.0) - math.hypot(6.0, 8.0)
@@ -59,11 +62,11 @@ def test_a_straight_level_traverse_is_pythagoras():
     assert motion.end_s == progress.end_s
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25, deadline=None, phases=QUICK)
 @given(places=st.lists(place, min_size=2, max_size=5).filter(flyable), jerk=st.sampled_from([None, 8.0]))
 def test_lengths_follow_and_limits_hold(places: list[tuple[float, float, float]], jerk: float | None):
     path, origin = Path(tuple(places)), (0.0, 0.0, 20.0)
-    progress = path.progress(3.0, 2.0, jerk, 0.2)
+    progress = progress_along(path, Limits(3.0, 2.0, jerk), 0.2)
     motion = flown(path, progress, origin)
     t = np.linspace(0.0, progress.end_s + 0.2, 4001)
     points = path.position_m(progress.position_m(t))
@@ -71,25 +74,26 @@ def test_lengths_follow_and_limits_hold(places: list[tuple[float, float, float]]
     assert motion.position_m(t) == pytest.approx(length - length[0], abs=2e-5)
     assert motion.top_speed_m_s <= progress.top_speed_m_s + 1e-3
     assert progress.top_speed_m_s <= 3.0 + 1e-9
-    assert progress.top_speed_m_s**2 * path.curvature_1_m <= 2.0 * (1.0 + 1e-6)
     felt = np.gradient(np.gradient(points, t, axis=0), t, axis=0)[3:-3]
     corners = np.min(np.abs(t[3:-3, None] - progress.time_s[None, :]), axis=1) < 3 * (t[1] - t[0])
-    assert np.linalg.norm(felt[~corners], axis=1).max(initial=0.0) <= math.sqrt(2.0) * 2.0 * 1.03
+    assert np.linalg.norm(felt[~corners], axis=1).max(initial=0.0) <= 2.0 * (1.0 + 1e-3)
 
 
 @settings(max_examples=15, deadline=None)
 @given(places=st.lists(place, min_size=2, max_size=4).filter(flyable))
 def test_a_mirrored_path_gives_the_same_lengths(places: list[tuple[float, float, float]]):
     mirrored = tuple((-x, y, z) for x, y, z in places)
-    one = flown(Path(tuple(places)), Path(tuple(places)).progress(2.0, 2.0, 10.0, 0.0), (3.0, 1.0, 15.0))
-    other = flown(Path(mirrored), Path(mirrored).progress(2.0, 2.0, 10.0, 0.0), (-3.0, 1.0, 15.0))
+    one, other = (
+        flown(path, progress_along(path, Limits(2.0, 2.0, 10.0)), (x, 1.0, 15.0))
+        for path, x in ((Path(tuple(places)), 3.0), (Path(mirrored), -3.0))
+    )
     t = np.linspace(0.0, one.end_s, 500)
     assert other.position_m(t) == pytest.approx(one.position_m(t), abs=4e-5)
 
 
 def test_a_stop_along_the_path_stays_on_it_and_ends_where_the_stop_does():
     path = Path(((0.0, 0.0, 4.0), (3.0, 0.0, 6.0), (6.0, 0.0, 5.0)))
-    progress = path.progress(2.0, 1.5, None, 0.0)
+    progress = progress_along(path, Limits(2.0, 1.5, None), 0.0)
     slowed = stopped(progress, 2.0, 4.0)
     lines = [flown(path, slowed, origin) for origin in ((-5.0, 0.0, 12.0), (10.0, 0.0, 12.0))]
     end = path.position_m(slowed.end_position_m)
@@ -100,10 +104,41 @@ def test_a_stop_along_the_path_stays_on_it_and_ends_where_the_stop_does():
 
 
 def test_what_is_no_path_is_refused():
-    with pytest.raises(ImpossibleMove, match="differ"):
+    with pytest.raises(ImpossibleMove, match=r"place 1 .* is the same place"):
         Path(((0.0, 0.0, 1.0), (0.0, 0.0, 1.0)))
     path = Path(((0.0, 0.0, 1.0), (4.0, 0.0, 1.0)))
     with pytest.raises(ImpossibleMove, match="turns back"):
-        Path(((0.0, 0.0, 1.0), (2.0, 0.0, 1.0), (0.0, 0.0, 1.0))).progress(1.0, 1.0, None, 0.0)
+        Path(((0.0, 0.0, 1.0), (2.0, 0.0, 1.0), (0.0, 0.0, 1.0)))
     with pytest.raises(ImpossibleMove, match="leads through"):
-        flown(path, path.progress(1.0, 1.0, None, 0.0), (2.0, 0.0, 1.0))
+        flown(path, progress_along(path, Limits(1.0, 1.0, None), 0.0), (2.0, 0.0, 1.0))
+
+
+@settings(max_examples=25, deadline=None, phases=QUICK)
+@given(places=st.lists(place, min_size=2, max_size=5).filter(flyable), share=st.floats(0.02, 0.98))
+def test_jerk_in_space_is_limited_and_a_stop_goes_on_from_the_planned_motion(
+    places: list[tuple[float, float, float]], share: float
+):
+    """Jerk as the third difference of positions over 1 ms steps, away from where it jumps."""
+    path, origin = Path(tuple(places)), (1.0, 0.0, 20.0)
+    progress = progress_along(path, Limits(3.0, 2.0, 8.0), 0.2)
+    h = 1e-3
+    t = np.arange(0.3, progress.end_s - 0.1, 0.01)
+    at = [path.position_m(progress.position_m(t + k * h)) for k in (-1.5, -0.5, 0.5, 1.5)]
+    jerk = np.linalg.norm(at[3] - 3 * at[2] + 3 * at[1] - at[0], axis=1) / h**3
+    passed = np.interp(path.place_at_m, progress.position_m(t), t)
+    jumps = np.concatenate([progress.time_s, passed])
+    clear = np.min(np.abs(t[:, None] - jumps[None, :]), axis=1) > 0.02
+    assert jerk[clear].max(initial=0.0) <= 8.0 * (1.0 + 2e-3)
+
+    planned = flown(path, progress, origin)
+    stop_s = progress.start_s + share * (progress.end_s - progress.start_s)
+    slowed = stopped(progress, stop_s, 4.0)
+    motion = flown_stopped(path, slowed, origin, planned, stop_s)
+    before = np.linspace(0.0, stop_s, 500, endpoint=False)
+    assert np.array_equal(motion.position_m(before), planned.position_m(before))
+    after = np.linspace(stop_s, slowed.end_s + 0.5, 500)
+    length = np.linalg.norm(path.position_m(slowed.position_m(after)) - np.array(origin), axis=1)
+    start = math.dist(path.places[0], origin)
+    assert motion.position_m(after) == pytest.approx(length - start, abs=3e-5)
+    assert float(motion.speed_m_s(stop_s)) == pytest.approx(float(planned.speed_m_s(stop_s)), abs=1e-9)
+    assert motion.end_s == slowed.end_s

@@ -38,6 +38,8 @@ stops:
   - {name: one, category: 2, when: 3 s, deceleration: 0.3 m/s^2, drives: [east winch], along: path}
 limits: none
 """
+SLOW = "control: driven, force: 3 kN, power: 4 kW, top_speed: 0.5 m/s, bandwidth: 4 Hz,"
+THROUGH = "    through: [[0 m, 0 m, 6 m], [3 m, 0 m, 5.5 m]]"
 PLACES = ((-3.0, 0.0, 4.0), (0.0, 0.0, 6.0), (3.0, 0.0, 5.5))
 
 
@@ -87,9 +89,9 @@ def test_a_stop_along_the_path_stays_on_it_and_drives_for_themselves_leave_it():
 @pytest.mark.parametrize(
     ("through", "says"),
     [
-        ("[[0 m, 0 m, 13.5 m]]", "its lines cannot hold it there"),
-        ("[[0 m, 2 m, 6 m]]", "its lines cannot hold it there"),
-        ("[[-3 m, 0 m, 4 m]]", "places that differ"),
+        ("[[0 m, 0 m, 13.5 m]]", r"its lines cannot hold it: .* at place 1"),
+        ("[[0 m, 2 m, 6 m]]", r"its lines cannot hold it: 2\d % of its weight .* at place 1"),
+        ("[[-3 m, 0 m, 4 m]]", "is the same place as the one before"),
     ],
 )
 def test_paths_that_cannot_be_flown_say_why(through: str, says: str):
@@ -98,8 +100,42 @@ def test_paths_that_cannot_be_flown_say_why(through: str, says: str):
         sim.build_rig(sim.read_text(text, "flown"))
 
 
-def test_a_path_after_another_move_of_its_drives_is_refused():
-    move = "moves:\n  - {drive: west winch, pay_out: 1 m, speed: 1 m/s, acceleration: 1 m/s^2, deceleration: 1 m/s^2}"
+def test_a_path_after_another_move_starts_where_that_leaves_the_performer():
+    """West pays out and east takes in 1 m: a triangle over the level heads, by hand."""
+    move = (
+        "moves:\n  - {drive: west winch, pay_out: 1 m, speed: 1 m/s, acceleration: 1 m/s^2, deceleration: 1 m/s^2}"
+        "\n  - {drive: east winch, take_in: 1 m, speed: 1 m/s, acceleration: 1 m/s^2, deceleration: 1 m/s^2}"
+    )
     text = TEXT.replace("moves:", move).replace("start: 0.2 s", "start: 5 s")
-    with pytest.raises(sim.RigError, match="its drives move before it"):
-        sim.build_rig(sim.read_text(text, "flown"))
+    made = sim.build_rig(sim.read_text(text, "flown"))
+    west, east = np.hypot(6.0, 9.0) + 1.0, np.hypot(12.0, 9.0) - 1.0
+    x = (west**2 - east**2 + 18.0**2) / (2 * 18.0)
+    assert made.flights[0].path.places[0] == pytest.approx((x - 9.0, 0.0, 13.0 - np.sqrt(west**2 - x**2)), abs=1e-4)
+    last = made.drive("west winch").motion.end_position_m
+    assert last == pytest.approx(np.hypot(12.0, 7.5) - np.hypot(6.0, 9.0), abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("[3 m, 0 m, 5.5 m]", "[9 m, 0 m, 6 m]", "west would be slack at place 2"),
+        ("[3 m, 0 m, 5.5 m]", "[9 m, 0 m, 12.95 m]", "it runs into east head at place 2"),
+        ("at: [-9 m, 0 m, 1 m],", f"at: [-9 m, 0 m, 1 m], {SLOW}", r"line speed of 0\.\d+ m/s, and its top speed"),
+        (f"drives: [west winch, east winch]\n{THROUGH}", "drives: [west winch]\n    through: [[-5 m, 0 m, 4 m]]",
+         "east, which is not flown, is .* too short at"),
+        ("hook_mass: 1 kg,", "hook_mass: 1 kg, start: held, release: 1 s,", "held until 1 s"),
+        ("route: [east winch, east head", "slack: 0.1 m, route: [east winch, east head", "cut to hold"),
+    ],
+)  # fmt: skip
+def test_what_lines_and_drives_cannot_do_is_refused(old: str, new: str, says: str):
+    assert old in TEXT
+    with pytest.raises(sim.RigError, match=says):
+        sim.build_rig(sim.read_text(TEXT.replace(old, new), "flown"))
+
+
+def test_a_stopped_drive_does_as_planned_up_to_the_stop():
+    made = rig()
+    case = sim.stop_case(made, made.stops[0], 3.0)
+    for drive in made.drives:
+        before = np.linspace(0.0, 3.0, 300, endpoint=False)
+        assert np.array_equal(case.motions[drive.name].position_m(before), drive.motion.position_m(before))

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.optimize import fsolve
 
 import sim
 from profiles import Path as FlownPath
+from sim.dynamics.run import ready, run
 from sim.rig.rig import Rig
+from sim.studies.one_stop import row_of, run_stops
 
 TEXT = """
 title: flown
@@ -139,3 +142,59 @@ def test_a_stopped_drive_does_as_planned_up_to_the_stop():
     for drive in made.drives:
         before = np.linspace(0.0, 3.0, 300, endpoint=False)
         assert np.array_equal(case.motions[drive.name].position_m(before), drive.motion.position_m(before))
+
+
+ELASTIC = TEXT.replace("stiffness_EA: 3000 kN", "stiffness_EA: 150 kN").replace("speed: 1 m/s", "speed: 0.3 m/s")
+
+
+def _hanging(at: tuple[float, float, float]) -> np.ndarray:
+    """Tensions of two lines, heads at x = -9 and 9 and z = 13, on 61 kg: two equations, by hand."""
+    ways = np.array([[x - at[0], 13.0 - at[2]] for x in (-9.0, 9.0)])
+    ways /= np.linalg.norm(ways, axis=1)[:, None]
+    return np.linalg.solve(ways.T, [0.0, 61.0 * 9.80665])
+
+
+def _where_it_hangs(asked: tuple[float, float, float]) -> np.ndarray:
+    """Where a performer led by unstretched geometry hangs: lines, whole from the winch, stretch as their tension asks.
+
+    Unstretched length from the winch is what stood there at the start and what was paid out since.
+    """
+
+    def whole(at) -> np.ndarray:
+        return np.array([12.0 + np.hypot(at[0] - x, 13.0 - at[2]) for x in (-9.0, 9.0)])
+
+    start = PLACES[0]
+    slack = whole(start) / (1.0 + _hanging(start) / 150e3)
+    unstretched = slack + (whole(asked) - whole(start)) / (1.0 + _hanging(start) / 150e3)
+
+    def off(p: np.ndarray) -> np.ndarray:
+        at = (p[0], 0.0, p[1])
+        return whole(at) - unstretched * (1.0 + _hanging(at) / 150e3)
+
+    return fsolve(off, [asked[0], asked[2]], xtol=1e-12)
+
+
+def test_a_slow_flight_leaves_its_path_by_the_stretch_of_its_lines_only():
+    """At rest after the flight, and while flying slowly, against statics of two elastic lines without mass."""
+    made = sim.build_rig(sim.read_text(ELASTIC, "flown"))
+    run = sim.simulate(made, sim.planned_case(made))
+    trace, flight = run.trace, made.flights[0]
+    ends = np.array([trace.columns[f"{c}:flyer"][-1] for c in ("x_m", "height_m")])
+    hangs = _where_it_hangs(PLACES[-1])
+    assert np.linalg.norm(hangs - np.array(PLACES[-1])[[0, 2]]) > 5e-3
+    assert ends == pytest.approx(hangs, abs=1e-3)
+    for time_s in np.linspace(flight.progress.start_s + 2.0, flight.progress.end_s - 2.0, 9):
+        asked = flight.path.position_m(float(flight.progress.position_m(float(time_s))))
+        here = [np.interp(time_s, trace.time_s, trace.columns[f"{c}:flyer"]) for c in ("x_m", "height_m")]
+        assert here == pytest.approx(_where_it_hangs(tuple(asked)), abs=5e-3)
+
+
+def test_a_sweep_of_stops_along_the_path_gives_what_whole_runs_give():
+    made = sim.build_rig(sim.read_text(TEXT.replace("when: 3 s", "when: every instant"), "flown"))
+    of, order = ready(made), made.stops[0]
+    times = [1.0, 2.5, 4.2]
+    swept = [row_of(raw, order) for raw in run_stops(of, order, times, 1e-6)]
+    for time_s, row in zip(times, swept, strict=True):
+        whole = row_of(run(of, sim.stop_case(made, order, time_s), 1e-6, None), order)
+        for figure in ("peak_g:flyer", "lowest_height_m:flyer", "force_N:west"):
+            assert row.values[figure] == pytest.approx(whole.values[figure], rel=1e-4)

@@ -112,6 +112,9 @@ def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:
                 found = f"a category of {quoted(name)}, a {kind}"
                 yield name.place, Refused(found, "hands: hold, lock off or let go, in a stop of its own")
         yield from _stops_nothing(root, stop)
+        along = word(stop, "along")
+        if along is not None and not any(word(move, "fly") is not None for move in items(root, "moves")):
+            yield along.place, Refused(f"along: {along} where no move flies one", "a move that flies, or no along")
     stop_names = [name for stop in items(root, "stops") if (name := word(stop, "name")) is not None]
     for failure in items(root, "faults"):
         yield from _failure(root, failure, names)

@@ -171,7 +171,7 @@ def _where_it_hangs(asked: tuple[float, float, float]) -> np.ndarray:
         at = (p[0], 0.0, p[1])
         return whole(at) - unstretched * (1.0 + _hanging(at) / 150e3)
 
-    return fsolve(off, [asked[0], asked[2]], xtol=1e-12)
+    return np.asarray(fsolve(off, [asked[0], asked[2]], xtol=1e-12))
 
 
 def test_a_slow_flight_leaves_its_path_by_the_stretch_of_its_lines_only():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from scipy.optimize import fsolve
@@ -198,3 +200,46 @@ def test_a_sweep_of_stops_along_the_path_gives_what_whole_runs_give():
         whole = row_of(run(of, sim.stop_case(made, order, time_s), 1e-6, None), order)
         for figure in ("peak_g:flyer", "lowest_height_m:flyer", "force_N:west"):
             assert row.values[figure] == pytest.approx(whole.values[figure], rel=1e-4)
+
+
+def _room(points: str, ends: tuple[str, str, str]) -> str:
+    """Three winches over a room; ends: where each line ends on the performer."""
+    heads = ((-6, -5), (6, -5), (0, 7))
+    line = "{type: {stiffness_EA: 3000 kN, mass_per_length: 1 g/m, damping_ratio: 10 %%}, route: [w%d, h%d, %s]}"
+    sheave = "{at: [%d m, %d m, 12 m], tread_diameter: 120 mm, mass: 0.5 kg, bearing: ball, bending_loss: 0 %%}"
+    return "\n".join(
+        [
+            "title: room\nperformers:",
+            f"  flyer: {{mass: 60 kg, hook_mass: 1 kg, at: [0 m, 0 m, 4 m], harness: {{stiffness: 45 kN/m{points}}}}}",
+            "lines:",
+            *(f"  l{i}: {line % (i, i, end)}" for i, end in enumerate(ends)),
+            "sheaves:",
+            *(f"  h{i}: {sheave % xy}" for i, xy in enumerate(heads)),
+            "drives:",
+            *(
+                f"  w{i}: {{kind: winch, at: [{x} m, {y} m, 1 m], moving_mass: 50 kg}}"
+                for i, (x, y) in enumerate(heads)
+            ),
+            "moves:\n  - fly: flyer\n    drives: [w0, w1, w2]\n    through: [[2 m, 1 m, 6 m], [-1 m, 2 m, 7 m]]",
+            "    start: 0.5 s\n    speed: 1.5 m/s\n    acceleration: 1 m/s^2\n    jerk: 4 m/s^3",
+            "stops: none\nlimits: none\n",
+        ]
+    )
+
+
+@pytest.mark.parametrize("points", [False, True])
+def test_three_winches_fly_in_space(points: bool):
+    """No freedom is left, so all along the performer is where the path has it; harness points count as they sit."""
+    at_points = ", points: {left: {offset: [-0.2 m, 0 m, 0 m]}, right: {offset: [0.2 m, 0 m, 0 m]}}"
+    ends = ("left", "right", "flyer") if points else ("flyer", "flyer", "flyer")
+    made = sim.build_rig(sim.read_text(_room(at_points if points else "", ends), "room"))
+    flight = made.flights[0]
+    offsets = (-0.2, 0.2, 0.0) if points else (0.0, 0.0, 0.0)
+    for drive, (x, y), dx in zip(made.drives, ((-6, -5), (6, -5), (0, 7)), offsets, strict=True):
+        paid_out_m = math.dist((-1.0 + dx, 2.0, 7.0), (x, y, 12.0)) - math.dist((dx, 0.0, 4.0), (x, y, 12.0))
+        assert drive.motion.end_position_m == pytest.approx(paid_out_m, abs=1e-4)
+    assert not any("only weight holds" in text for text in made.assumptions)
+    run = sim.simulate(made, sim.planned_case(made), audited=False)
+    asked = flight.path.position_m(np.asarray(flight.progress.position_m(run.trace.time_s)))
+    here = np.column_stack([run.trace.columns[f"{c}:flyer"] for c in ("x_m", "y_m", "height_m")])
+    assert np.linalg.norm(here - asked, axis=1).max() < 0.01

@@ -6,6 +6,7 @@ from profiles.overspeed import hurried
 from profiles.path import Path
 from profiles.point_to_point import ImpossibleMove, point_to_point
 from profiles.recording import Recording, TraceFaults, read_recording, recording_from_text
+from profiles.restart import restarted
 from profiles.sequence import MotionsOverlap, joined
 from profiles.stop import stopped
 from profiles.top_speed import held_at
@@ -33,6 +34,7 @@ __all__ = [
     "progress_along",
     "read_recording",
     "recording_from_text",
+    "restarted",
     "smoothing_note",
     "smoothing_share",
     "stopped",

@@ -27,7 +27,7 @@ def failure_orders(scenario: Scenario, stops: Sequence[StopOrder]) -> tuple[Stop
         if follows is None:
             out.append(StopOrder(failure_name(spec), None, time_s, (), failure=failure))
         else:
-            out.append(replace(follows, name=failure_name(spec), time_s=time_s, failure=failure))
+            out.append(replace(follows, name=failure_name(spec), time_s=time_s, failure=failure, during=None))
     return tuple(out)
 
 

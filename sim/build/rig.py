@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from profiles import Motion
 from sim.build.drums import brake_force_N, layers_unknown, winch_arm_m
 from sim.build.failures import failure_orders
@@ -222,6 +224,10 @@ def _stops(scenario: Scenario, parts: Parts) -> None:
                 jerk_m_s3=stop.jerk.m_s3 if stop.jerk is not None else None,
                 along_path=stop.along is not None,
                 hands=stop.hands,
+                restart_after_s=stop.restart_after.s if stop.restart_after is not None else None,
             )
         )
+    known = {stop.name: stop for stop in parts.stops}
+    during = {stop.name: known[stop.during] for stop in scenario.stops if stop.during is not None}
+    parts.stops[:] = [replace(stop, during=during.get(stop.name)) for stop in parts.stops]
     parts.stops += failure_orders(scenario, parts.stops)

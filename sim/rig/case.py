@@ -30,5 +30,7 @@ class Case:
     stopped_drives: tuple[str, ...] = ()
     known: tuple[Event, ...] = ()
     last_action_s: float = 0.0
+    during: bool = False
+    """Whether a stop was under way already when this one came."""
     failure: Failure | None = None
     """What fails at stop_time_s, if anything does then."""

@@ -25,6 +25,10 @@ class StopOrder:
     failure: Failure | None = None
     along_path: bool = False
     """Drives that fly a performer slow down together, along the path."""
+    during: StopOrder | None = None
+    """The stop that is under way already, made at its own instant."""
+    restart_after_s: float | None = None
+    """After a controlled stop: how long the drives stand before they go on to where their moves would have ended."""
     hands: Order | None = None
 
     @property

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from profiles import Motion, hurried, stopped
+from dataclasses import replace
+
+from profiles import Motion, hurried, restarted, stopped
 from sim.results.model import Event
 from sim.rig.brake import applied, capacity
 from sim.rig.case import Case, PowerOff
@@ -57,26 +59,42 @@ def planned_case(rig: Rig) -> Case:
     )
 
 
+def case_before(rig: Rig, stop: StopOrder) -> Case:
+    """What is going on when a stop or failure comes: the planned move, or the stop that is under way already."""
+    if stop.during is None:
+        return planned_case(rig)
+    assert stop.during.time_s is not None
+    return stop_case(rig, stop.during, stop.during.time_s)
+
+
 def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None) -> Case:
-    """The stop, or the failure and the stop that follows, at one instant. Drives that do not stop go on moving."""
-    motions = {d.name: d.motion for d in rig.drives}
+    """The stop, or the failure and the stop that follows, at one instant. Drives that do not stop go on moving.
+
+    What a stop that is under way already has switched off stays so.
+    """
+    going_on = case_before(rig, stop)
+    motions = dict(going_on.motions)
+    power_off = {
+        name: off for name, off in going_on.power_off.items() if off.time_s <= time_s or name not in stop.drives
+    }
+    stopping = [name for name in stop.drives if name not in power_off]
     failure = stop.failure if stop.failure is not None and stop.failure.happens else None
     if failure is not None and failure.kind == "overspeed" and motions[failure.of].moves:
         as_asked = motions[failure.of]
         motions[failure.of] = hurried(as_asked, time_s, failure.times_as_fast(as_asked.top_speed_m_s))
-    power_off: dict[str, PowerOff] = {}
-    known = _releases(rig) + ([Event(time_s, HAPPENING[failure.kind], _place(failure))] if failure else [])
-    for drive in stop.drives if stop.category is not None else ():
+    known = [e for e in going_on.known if e.time_s < time_s] if stop.during is not None else _releases(rig)
+    known += [Event(time_s, HAPPENING[failure.kind], _place(failure))] if failure else []
+    for drive in stopping if stop.category is not None else ():
         brakes = rig.drive(drive).brakes
         if stop.category == 0:
             power_off[drive] = PowerOff(time_s, capacity(brakes, time_s))
         else:
             motions[drive] = _slowed(rig, stop, drive, motions[drive], time_s)
             at_rest = max(motions[drive].end_s, time_s)
-            if stop.category == 1:
+            if stop.category == 1 and stop.restart_after_s is None:
                 closed = at_rest + max((b.closed_s for b in brakes), default=0.0)
                 power_off[drive] = PowerOff(closed, applied(brakes, closed))
-    for drive in stop.drives if stop.hands is not None else ():
+    for drive in stopping if stop.hands is not None else ():
         motions[drive], off = called(rig.drive(drive), stop.hands or "hold", motions[drive], time_s)
         power_off |= {drive: off} if off is not None else {}
     if failure is not None and failure.kind == "let go":
@@ -90,12 +108,13 @@ def stop_case(rig: Rig, stop: StopOrder, time_s: float, name: str | None = None)
         power_off=power_off,
         stop_time_s=time_s,
         stopped_drives=stop.drives,
-        known=tuple(sorted(known, key=lambda e: e.time_s)),
+        known=tuple(sorted(dict.fromkeys(known), key=lambda e: e.time_s)),
         last_action_s=_last_action(
             rig,
             {n: m for n, m in motions.items() if n not in power_off or stop.category},
             [time_s, *_closed(power_off)],
         ),
+        during=stop.during is not None,
         failure=failure,
     )
 
@@ -108,8 +127,15 @@ def _slowed(rig: Rig, stop: StopOrder, drive: str, motion: Motion, time_s: float
     how = (time_s, stop.deceleration_m_s2 or 0.0, stop.jerk_m_s3)
     flight = next((f for f in rig.flights if drive in f.leads_from and f.under_way(time_s)), None)
     if not stop.along_path or flight is None or motion is not rig.drive(drive).motion:
-        return stopped(motion, *how)
-    return flight.stopped(*how).motion_stopped(drive, motion, time_s)
+        return _again(stop, stopped(motion, *how), motion)
+    along = flight.stopped(*how)
+    along = replace(along, progress=_again(stop, along.progress, flight.progress))
+    return along.motion_stopped(drive, motion, time_s)
+
+
+def _again(stop: StopOrder, slowed: Motion, planned: Motion) -> Motion:
+    """The stop, and where that is asked for the start after it."""
+    return slowed if stop.restart_after_s is None else restarted(slowed, planned, stop.restart_after_s)
 
 
 def _place(failure: Failure) -> str:

@@ -25,7 +25,9 @@ def driven_result(raw: Raw, d: int) -> DriveResult:
     top, final = float(speed.max()), float(raw.state[k])
     if case.stop_time_s is None or name not in case.stopped_drives:
         return DriveResult(paid_out_m=final, top_speed_m_s=top)
-    before = planned(of)
+    if case.during and seen is not raw:
+        return DriveResult(paid_out_m=final, top_speed_m_s=top)  # what went before is not the planned move
+    before = raw if case.during else planned(of)
     at = float(np.interp(case.stop_time_s, before.time_s, _history(before, f"paid_out_m:{name}")))
     moving = np.flatnonzero(speed > REST_SPEED_M_S)
     stands_s = float(seen.time_s[moving[-1]]) if len(moving) else case.stop_time_s

@@ -167,15 +167,16 @@ def drive_result(raw: Raw, name: str) -> DriveResult:
     final = float(raw.state[k]) if live else motion.position_m(raw.end_s)
     if case.stop_time_s is None or name not in case.stopped_drives:
         return DriveResult(paid_out_m=final, top_speed_m_s=motion.top_speed_m_s)
-    before = rig.drive(name).motion
-    at = before.position_m(case.stop_time_s)
+    if off is not None and off.time_s < case.stop_time_s:
+        return DriveResult(paid_out_m=final, top_speed_m_s=motion.top_speed_m_s)  # switched off by an earlier stop
+    at = motion.position_m(case.stop_time_s)
     stands = [float(t) for t, word, index, _ in raw.log if word == md.EV_STAND and int(index) == d]
     at_rest = stands[-1] if stands else (motion.end_s if not live else None)
     if off is not None and off.time_s >= motion.end_s and not stands:
         at_rest = motion.end_s
     return DriveResult(
         paid_out_m=final,
-        top_speed_m_s=max(before.top_speed_m_s, 0.0),
+        top_speed_m_s=motion.top_speed_m_s,
         stopping_distance_m=abs(final - at),
         stopping_time_s=None if at_rest is None else max(at_rest - case.stop_time_s, 0.0),
     )

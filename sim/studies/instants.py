@@ -13,6 +13,7 @@ import numpy as np
 
 from sim.results.model import Floats
 from sim.rig.rig import Rig
+from sim.rig.stop import StopOrder
 
 GRID_S = 0.020
 # The worst instant is bracketed to a millisecond by these two; ...
@@ -24,15 +25,17 @@ LATTICE_S = CLOSEST_S[-1]
 _SAME_S = 1e-7
 
 
-def first_instant(rig: Rig) -> float:
-    """When the first move starts (s)."""
+def first_instant(rig: Rig, stop: StopOrder) -> float:
+    """When the first move starts, or the stop that is under way already (s)."""
+    if stop.during is not None and stop.during.time_s is not None:
+        return stop.during.time_s
     return min((d.motion.start_s for d in rig.drives if d.motion.moves), default=0.0)
 
 
-def plain_instants(rig: Rig, end_s: float, step_s: float = GRID_S) -> Floats:
-    """The instants (n,) that are run whatever comes: every step from the first move's start until end_s, and every
-    named discontinuity between: the corners of the moves and the releases of who is held."""
-    first = first_instant(rig)
+def plain_instants(rig: Rig, first_s: float, end_s: float, step_s: float = GRID_S) -> Floats:
+    """The instants (n,) that are run whatever comes: every step from the first instant until end_s, and every named
+    discontinuity between: the corners of the moves and the releases of who is held."""
+    first = first_s
     grid = _lattice(first, first, max(end_s, first), step_s)
     corners = [t for d in rig.drives for t, corner in zip(d.motion.time_s, d.motion.corner, strict=True) if corner]
     releases = [p.release_s for p in rig.points if p.start == "held" and p.release_s is not None]

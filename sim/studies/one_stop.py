@@ -49,7 +49,7 @@ def run_stops(of: Ready, stop: StopOrder, times_s: Sequence[float], tolerance: f
     rig = of.rig
     if rig.lands or any(p.start == "standing" for p in rig.performers):
         return [run(of, stop_case(rig, stop, t), tolerance, SWEEP_SAMPLES_HZ) for t in times_s]
-    known = moments(of, planned(of), tolerance, last_instant_s(of, tolerance))
+    known = moments(of, under_way(of, stop.during), tolerance, last_instant_s(of, stop.during, tolerance))
     out = []
     for t in times_s:
         before = [x for x in known if x.time_s < t - SAME_INSTANT_S]
@@ -59,15 +59,15 @@ def run_stops(of: Ready, stop: StopOrder, times_s: Sequence[float], tolerance: f
 
 
 @lru_cache(maxsize=16)
-def planned(of: Ready) -> Case:
-    """The planned move of a rig, the same object each time."""
-    return planned_case(of.rig)
+def under_way(of: Ready, during: StopOrder | None) -> Case:
+    """The planned move of a rig, or the stop that is under way already; the same object each time."""
+    return planned_case(of.rig) if during is None else stop_case(of.rig, during, during.time_s or 0.0)
 
 
 @lru_cache(maxsize=16)
-def last_instant_s(of: Ready, tolerance: float) -> float:
-    """When the planned move has died down (s)."""
-    return run(of, planned(of), tolerance, None).end_s
+def last_instant_s(of: Ready, during: StopOrder | None, tolerance: float) -> float:
+    """When that has died down (s)."""
+    return run(of, under_way(of, during), tolerance, None).end_s
 
 
 def stop_rows(stops: Sequence[Stop]) -> list[Row]:

@@ -12,7 +12,7 @@ from sim.results.journal import Journal, Row
 from sim.results.model import SweepTable
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
-from sim.studies.cases import planned_case
+from sim.studies.cases import case_before
 from sim.studies.curves import LEAST_THAT_MATTERS, WATCHED, Curves, Worst, curves, worst_of
 from sim.studies.ends import AS_STATED, Ends
 from sim.studies.instants import CLOSER_S, CLOSEST_S, GRID_S, closer, first_instant, plain_instants, settled
@@ -58,10 +58,11 @@ def sweep(
     how = how or How()
     rigs = rigs or {AS_STATED: rig}
     runs = _Runs(stop, {ends: stop_work(at, stop) for ends, at in rigs.items()}, how)
-    end_s = max(run(ready(at), planned_case(at), SWEEP_TOLERANCE, None).end_s for at in rigs.values())
-    runs.at(plain_instants(rig, end_s, how.grid_s), f"{stop.name}, every instant")
+    end_s = max(run(ready(at), case_before(at, stop), SWEEP_TOLERANCE, None).end_s for at in rigs.values())
+    first_s = first_instant(rig, stop)
+    runs.at(plain_instants(rig, first_s, end_s, how.grid_s), f"{stop.name}, every instant")
     for step_s in (*CLOSER_S, *CLOSEST_S) if how.closest else ():
-        runs.at(_closer(runs.curves(), step_s, first_instant(rig)), f"{stop.name}, around the worst")
+        runs.at(_closer(runs.curves(), step_s, first_s), f"{stop.name}, around the worst")
     found = runs.curves()
     return Sweep(found.table(), worst_of(found, strength_N or {}), found)
 

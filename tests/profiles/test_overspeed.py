@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import cumulative_trapezoid
 
@@ -14,6 +14,7 @@ MOVE = point_to_point(8.0, 4.0, 5.0, 6.0, 40.0, start_s=0.5)
 BOTH = joined(MOVE, point_to_point(-3.0, 2.0, 3.0, 3.0, start_s=4.0), names=["out", "in"])
 
 
+@settings(deadline=None)
 @given(from_s=st.floats(0.0, 7.0), times=st.floats(1.01, 1.6))
 def test_the_way_and_its_end_stay_and_the_speed_is_that_of_the_curve(from_s: float, times: float):
     fast = hurried(BOTH, from_s, times)

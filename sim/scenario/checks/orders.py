@@ -115,6 +115,7 @@ def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:
         along = word(stop, "along")
         if along is not None and not any(word(move, "fly") is not None for move in items(root, "moves")):
             yield along.place, Refused(f"along: {along} where no move flies one", "a move that flies, or no along")
+        yield from _under_way(root, stop)
     stop_names = [name for stop in items(root, "stops") if (name := word(stop, "name")) is not None]
     for failure in items(root, "faults"):
         yield from _failure(root, failure, names)
@@ -126,6 +127,25 @@ def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:
 
 def _kind(root: Table, drive: str) -> Text | None:
     return word(table(root, "drives").get(drive), "kind")
+
+
+def _under_way(root: Table, stop: object) -> Iterator[Complaint]:
+    """The stop that is under way already is another one, at one instant, during none, and comes before."""
+    during = word(stop, "during")
+    if during is None:
+        return
+    others = {str(name): each for each in items(root, "stops") if (name := word(each, "name")) is not None}
+    other = others.get(during)
+    expected = "the name of another stop, with one instant and during no other"
+    if other is None or str(word(stop, "name")) == during:
+        yield during.place, Refused(quoted(during), expected, nearest_word(during, others))
+        return
+    when, own = word(other, "when"), word(stop, "when")
+    begins = _seconds(when) if when is not None else None
+    if begins is None or word(other, "during") is not None or word(other, "category") is None:
+        yield during.place, Refused(f"{quoted(during)}, at {when or 'no instant'}", expected)
+    elif own is not None and (comes := _seconds(own)) is not None and comes <= begins:
+        yield own.place, Refused(f"{quoted(own)}, not after {during} at {when}", "an instant after it")
 
 
 def _stops_nothing(root: Table, stop: object) -> Iterator[Complaint]:

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field
 from typing_extensions import override
 
 from sim.scenario.kinds import Acceleration, Force, Jerk, Mass, Ratio, Share, Speed, Time, either
-from sim.scenario.parts.fields import AboveZero, When, Words
+from sim.scenario.parts.fields import AboveZero, NotNegative, When, Words
 from sim.scenario.parts.moves import Names
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.refused import Refused, listed, quoted
@@ -47,6 +47,10 @@ class Stop(Part):
     """Rate of change of that deceleration; left out: unlimited."""
     along: Literal["path"] | None = None
     """Of a flown path: stop along it, instead of each drive for itself."""
+    during: Words | None = None
+    """The stop, at one instant, that is under way already when this one comes."""
+    restart_after: Annotated[Time, NotNegative] | None = None
+    """In categories 1 and 2: how long the drives stand before they go on to where their moves would have ended."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (("category", "hands"),)
 
@@ -56,7 +60,7 @@ class Stop(Part):
         category = written.get("category")
         if category in ("1", "2") and "deceleration" not in written:
             yield Refused(f"category {category} without deceleration", "deceleration: such as 12 m/s^2", at=category)
-        for key in ("deceleration", "jerk", "along"):
+        for key in ("deceleration", "jerk", "along", "restart_after"):
             if key in written and (category == "0" or (category is None and "hands" in written)):
                 of = "category 0" if category else "hands"
                 yield Refused(f"{key} with {of}", f"{key} only with category 1 or 2", at=key_at(written, key))

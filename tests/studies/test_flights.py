@@ -79,6 +79,15 @@ def test_the_flown_performer_stays_on_the_path_and_ends_at_its_last_place():
     assert any(e.what == "passes place 1" for e in run.case.events)
 
 
+def test_started_again_along_the_path_it_stays_on_it_and_ends_where_it_would_have():
+    text = TEXT.replace("{name: along, category: 2,", "{name: along, category: 2, restart_after: 1 s,")
+    made = sim.build_rig(sim.read_text(text, "flown"))
+    run = sim.simulate(made, sim.stop_case(made, made.stops[0], 3.0))
+    assert off_path_m(run) < 0.03
+    ends = [run.trace.columns[f"{c}:flyer"][-1] for c in ("x_m", "y_m", "height_m")]
+    assert ends == pytest.approx(PLACES[-1], abs=0.01)
+
+
 def test_a_stop_along_the_path_stays_on_it_and_drives_for_themselves_leave_it():
     assert off_path_m(run_of("along")) < 0.03
     assert off_path_m(run_of("each")) > 0.03

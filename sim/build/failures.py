@@ -11,16 +11,13 @@ from sim.scenario.kinds import Share
 from sim.scenario.model import Failure as Spec
 from sim.scenario.model import Scenario
 from sim.scenario.parts.stops import MOVES_GO_ON
-from sim.scenario.pending import not_yet
 
 
 def failure_orders(scenario: Scenario, stops: Sequence[StopOrder]) -> tuple[StopOrder, ...]:
-    """An order for every failure that is simulated, with the stop it names, which then comes at its own instant."""
+    """An order for every failure, with the stop it names, which then comes at its own instant."""
     known = {stop.name: stop for stop in stops}
     out = []
     for spec in scenario.faults:
-        if not_yet(scenario, spec):
-            continue
         time_s = None if isinstance(spec.when, str) else spec.when.s
         follows = known.get(spec.then)
         failure = _failure(spec, followed=follows is not None)

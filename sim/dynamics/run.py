@@ -161,6 +161,14 @@ def orders_for(of: Ready, case: Case, sample_rate_Hz: float | None, end_s: float
     )
 
 
+def _parted(of: Ready, line: str, at_s: float) -> list[tuple[float, int, int]]:
+    lay = of.start.layout
+    elements = lay.elements_of(line)
+    gates = {int(lay.model.elements[e][side]) for e in elements for side in ("gate_in", "gate_out")}
+    locked = [(at_s, od.BOUNDARY_LOCK, gate) for gate in sorted(gates)]
+    return [*locked, *((at_s, od.BOUNDARY_PART, e) for e in elements)]
+
+
 def _failure_marks(of: Ready, case: Case) -> list[tuple[float, int, int]]:
     """What a failure does at its instant: line locked at gates, elements that part, a point that comes away."""
     failure, at_s = case.failure, case.stop_time_s
@@ -175,14 +183,14 @@ def _failure_marks(of: Ready, case: Case) -> list[tuple[float, int, int]]:
     if what == "snag":
         return [(at_s, od.BOUNDARY_LOCK, places[failure.of, failure.at][0])]
     if what == "parted line":
-        elements = lay.elements_of(failure.of)
-        gates = {int(lay.model.elements[e][side]) for e in elements for side in ("gate_in", "gate_out")}
-        parted = [(at_s, od.BOUNDARY_PART, e) for e in elements]
-        return [*((at_s, od.BOUNDARY_LOCK, gate) for gate in sorted(gates)), *parted]
+        return _parted(of, failure.of, at_s)
     if what == "lost point":
-        lost = [(gate, point) for (_, name), (gate, point) in places.items() if name == failure.of]
-        locked = [(at_s, od.BOUNDARY_LOCK, gate) for gate, _ in lost]
-        return [*locked, (at_s, od.BOUNDARY_RELEASE, of.rig.index(lost[0][1]))]
+        lost = {line: (gate, point) for (line, name), (gate, point) in places.items() if name == failure.of}
+        point = next(iter(lost.values()))[1]
+        if of.rig.point(point).start != "held":  # carried by what moves: its lines bear that no longer
+            return [mark for line in lost for mark in _parted(of, line, at_s)]
+        locked = [(at_s, od.BOUNDARY_LOCK, gate) for gate, _ in lost.values()]
+        return [*locked, (at_s, od.BOUNDARY_RELEASE, of.rig.index(point))]
     return []
 
 

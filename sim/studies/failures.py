@@ -8,10 +8,12 @@ from typing import Any
 from profiles import hurried
 from sim.build.drums import brake_force_N
 from sim.rig.failure import Failure
+from sim.rig.point import Point
 from sim.rig.rig import Rig
 from sim.scenario.kinds import Force, Mass, Time
 from sim.scenario.model import LoweringHand, PullTeam, Scenario, Winch
 from sim.scenario.parts.drives import Brake
+from sim.scenario.parts.sheaves import Sheave
 
 # What comes away with a lost anchor stays on the line's end: a shackle and its sling (assumed).
 LOST_WITH_AN_ANCHOR_KG = 0.3
@@ -59,8 +61,11 @@ def rig_failing(rig: Rig, failure: Failure | None) -> Rig:
         sheave = rig.sheave(failure.of)
         at = sheave.point if sheave is not None else rig.anchors[failure.of]
         mass_kg = sheave.mass_kg if sheave is not None else LOST_WITH_AN_ANCHOR_KG
-        loose = [replace(p, start="held", mass_kg=mass_kg) if p.name == at else p for p in rig.points]
-        return replace(rig, points=tuple(loose))
+        if rig.point(at).start == "fixed":
+            loose = [replace(p, start="held", mass_kg=mass_kg) if p.name == at else p for p in rig.points]
+            return replace(rig, points=tuple(loose))
+        mounted = any(spring.point == at and spring.other is None for spring in rig.springs)
+        return _off_its_mount(rig, failure.of, rig.point(at), mass_kg) if mounted else rig
     if failure.from_start and rig.drive(failure.of).motion.moves:
         drives = [replace(d, motion=_too_fast(d.motion, failure)) if d.name == failure.of else d for d in rig.drives]
         return replace(rig, drives=tuple(drives))
@@ -82,6 +87,20 @@ def _people_failing(drive: PullTeam | LoweringHand, failure: Failure) -> PullTea
         left_N = grip.N * (1.0 - failure.by) if failure.is_share else grip.N - failure.by
         return drive.model_copy(update={"grip_each": Force.of(max(left_N, 0.0), grip.origin)})
     return drive
+
+
+def _off_its_mount(rig: Rig, name: str, mount: Point, mass_kg: float) -> Rig:
+    """The rig with a mounted sheave or anchor on a point of its own, which stands still where the mount is at rest."""
+    loose = f"{name}, to be lost"
+    own = replace(mount, name=loose, start="held", mass_kg=mass_kg)
+    lighter = [replace(p, mass_kg=p.mass_kg - mass_kg) if p is mount and rig.sheave(name) else p for p in rig.points]
+    lines = [
+        replace(x, route=tuple(replace(place, point=loose) if place.name == name else place for place in x.route))
+        for x in rig.lines
+    ]
+    sheaves = [replace(s, point=loose) if s.name == name else s for s in rig.sheaves]
+    anchors = {n: loose if n == name else point for n, point in rig.anchors.items()}
+    return replace(rig, points=(*lighter, own), lines=tuple(lines), sheaves=tuple(sheaves), anchors=anchors)
 
 
 def _too_fast(motion: Any, failure: Failure) -> Any:
@@ -119,7 +138,7 @@ def _weaker(scenario: Scenario, brake: Brake, failure: Failure) -> Brake | None:
     return brake.model_copy(update={"torque": torque})
 
 
-def failure_in_words(failure: Failure, *, stopped: bool) -> str:
+def failure_in_words(scenario: Scenario, failure: Failure, *, stopped: bool) -> str:
     """What was taken, in a sentence for the remarks of its cases."""
     of, by = failure.of, f"{100 * failure.by:g} %" if failure.is_share else f"{failure.by:g}"
     nothing = "" if stopped else " No stop follows, so no brake is asked for and this failure changes nothing."
@@ -128,8 +147,7 @@ def failure_in_words(failure: Failure, *, stopped: bool) -> str:
     return {
         "parted line": f"{of} bears nothing from the failure on; its weight stays where it was, and the energy stored "
         "in it is lost.",
-        "lost point": f"{of} comes away; it stays where it is on its line, which runs straight to the next place as it "
-        "comes taut.",
+        "lost point": _lost_in_words(scenario, of),
         "snag": f"{of} catches at {failure.at} and does not run through it again, whatever pulls.",
         "late brake": f"All brakes of {of} come {by} s later than stated.{nothing}",
         "weak brake": f"All brakes of {of} are weaker by {by}{'' if failure.is_share else ' N each'}.{nothing}",
@@ -142,3 +160,15 @@ def failure_in_words(failure: Failure, *, stopped: bool) -> str:
         "let go": f"{of} holds nothing from the failure on.",
         "wrong trim": f"{of} is {failure.which} by {by}{'' if failure.is_share else ' kg'} from the start.",
     }[failure.kind]
+
+
+def _lost_in_words(scenario: Scenario, of: str) -> str:
+    point = scenario.sheaves.get(of) or scenario.anchors.get(of)
+    if isinstance(point, Sheave) and point.carried_by is not None:
+        return f"{of} comes away from {point.carried_by}; the line over it bears nothing from then on."
+    before = f", and is taken to stand still until then, whatever {point.mount} gives" if point and point.mount else ""
+    if of in scenario.anchors:
+        return f"{of} comes away{before}, with {LOST_WITH_AN_ANCHOR_KG:g} kg on the end of its line (assumed)."
+    return (
+        f"{of} comes away{before}; it stays where it is on its line, which runs straight to the next place when taut."
+    )

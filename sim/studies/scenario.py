@@ -163,7 +163,7 @@ class _Made:
         at = taken(self.scenario, ends)
         words = [ends_in_words(at)] if at else []
         if ends.failure is not None:
-            words.insert(0, failure_in_words(ends.failure, stopped=bool(case.stopped_drives)))
+            words.insert(0, failure_in_words(self.scenario, ends.failure, stopped=bool(case.stopped_drives)))
         if words:
             run = replace(run, case=replace(run.case, ends=at, remarks=(*run.case.remarks, *words)))
         self.runs[name] = run

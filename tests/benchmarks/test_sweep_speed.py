@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import resource
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +19,7 @@ from tests.benchmarks.lsoda import lsoda_run
 pytestmark = pytest.mark.benchmark
 DEMO = Path(__file__).parents[2] / "scenarios" / "lamplighters-drop.yaml"
 TOLERANCE = 1e-4
+CORES = os.cpu_count() or 1
 WITHIN = 1e-4
 
 
@@ -45,6 +48,12 @@ def test_a_thousand_stops_against_lsoda(capsys):
             run_stops(of, stop, times[k : k + 8], TOLERANCE)
         each = (time.perf_counter() - start) / count
         lines.append(f"{count} stops: {each * count:.2f} s, {1e3 * each:.2f} ms each, {theirs / each:.0f} times LSODA")
+    times = [float(t) for t in np.linspace(0.5, 6.0, 1000)]
+    start = time.perf_counter()
+    with ThreadPoolExecutor(CORES) as pool:
+        list(pool.map(lambda k: run_stops(of, stop, times[k : k + 8], TOLERANCE), range(0, len(times), 8)))
+    whole = time.perf_counter() - start
+    lines.append(f"1000 stops on {CORES} threads: {whole:.2f} s, {theirs * len(times) / whole:.0f} times LSODA")
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     with capsys.disabled():
         print(f"\nLSODA: {1e3 * theirs:.0f} ms a stop; peaks of ours within {100 * error:.4f} %; one thread")

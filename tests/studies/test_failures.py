@@ -8,7 +8,6 @@ import pytest
 
 import sim
 from sim.results.model import CaseResult, Result
-from sim.scenario.pending import not_simulated
 from tests.studies.hoist import hoist_text
 
 TWO_BRAKES = "{force: 3 kN, delay: 50 ms, rise: 50 ms}, {force: 2 kN, delay: 80 ms, rise: 50 ms}"
@@ -152,15 +151,52 @@ def test_what_happens_at_every_instant_is_the_same_as_at_that_instant(fault: str
     assert not any(swept.sweeps[name].causes)
 
 
-def test_what_is_not_simulated_yet_is_listed():
-    text = (
-        hoist_text()
-        .replace("route: [winch, weight]", "route: [winch, head, weight]")
-        .replace(
-            "drives:",
-            "mounts: {jib: {at: [0 m, 0 m, 6 m], stiffness: 500 kN/m, mass: 20 kg, damping_ratio: 3 %}}\n"
-            "sheaves: {head: {mount: jib, tread_diameter: 120 mm, mass: 0.5 kg, bearing: ball}}\ndrives:",
-        )
-    )
-    scenario = sim.read_text(failing("{lost point: head, when: 0.6 s}", text), "failures")
-    assert any("on a mount or carried" in sentence for sentence in not_simulated(scenario))
+MOUNTED = (
+    "mounts: {jib: {at: [0 m, 0 m, 6 m], stiffness: 5000 kN/m, mass: 20 kg, damping_ratio: 3 %}}\n"
+    "sheaves: {head: {mount: jib, tread_diameter: 120 mm, mass: 0.5 kg, bearing: ball}}\ndrives:"
+)
+FIXED = "sheaves: {head: {at: [0 m, 0 m, 6 m], tread_diameter: 120 mm, mass: 0.5 kg, bearing: ball}}\ndrives:"
+
+
+def test_a_sheave_lost_from_a_stiff_mount_is_one_lost_from_a_fixed_place():
+    over = hoist_text().replace("route: [winch, weight]", "route: [winch, head, weight]")
+    over = over.replace("at: [0 m, 0 m, 5 m], moving", "at: [3 m, 0 m, 6 m], moving")
+    found = [
+        result(failing("{lost point: head, when: 0.6 s}", at_one_instant(over.replace("drives:", sheaves))))
+        for sheaves in (MOUNTED, FIXED)
+    ]
+    mounted, fixed = (each.cases["lost point, head"].performers["weight"] for each in found)
+    assert mounted.lowest_height_m == pytest.approx(fixed.lowest_height_m, abs=5e-3)
+    assert mounted.peak_g == pytest.approx(fixed.peak_g, rel=0.02)
+    assert any("whatever jib gives" in remark for remark in found[0].cases["lost point, head"].remarks)
+    assert found[0].exit_status != 3
+
+
+BLOCK = """
+title: a block
+floor: 0 m
+performers:
+  person: {mass: 80 kg, hook_mass: 1 kg, at: [0 m, 0 m, 4 m], body_below: 1 m}
+lines:
+  line:
+    type: {stiffness_EA: 400 kN, mass_per_length: 20 g/m, damping_ratio: 5 %}
+    route: [near, block, far]
+sheaves:
+  block: {carried_by: person, tread_diameter: 100 mm, mass: 0.7 kg, bearing: ball}
+anchors: {near: {at: [-1 m, 0 m, 9 m]}, far: {at: [1 m, 0 m, 9 m]}}
+stops: none
+faults:
+  - {lost point: block, when: 0.2 s}
+  - {parted line: line, when: 0.2 s}
+run: {duration: 0.6 s}
+limits: none
+"""
+
+
+def test_a_block_that_comes_away_from_who_carries_it_lets_fall_as_a_parted_line_does():
+    found = result(BLOCK)
+    lost, parted = found.cases["lost point, block"], found.cases["parted line, line"]
+    assert lost.peaks == parted.peaks
+    fallen = 4.0 - 0.5 * 9.80665 * 0.4**2
+    assert found.traces["lost point, block"].columns["height_m:person"][-1] == pytest.approx(fallen, abs=0.01)
+    assert any("comes away from person" in remark for remark in lost.remarks)

@@ -45,6 +45,6 @@ def _weight_on_a_line() -> Rig:
 def compile_here() -> None:
     """Compile the solver in this process, which should do nothing else: its collector is set for compiling."""
     gc.freeze()
-    gc.set_threshold(100_000, 10, 10)
+    gc.set_threshold(50_000, 10, 10)
     still = Case(name="still", kind="working", motions={})
     run(ready(_weight_on_a_line()), still, 1e-4, 1000.0, end_s=0.01)

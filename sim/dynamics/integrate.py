@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from sim.dynamics.boundary import SAME_TIME_S, cross_boundary
-from sim.dynamics.jit import compiled, entry, merged, part
+from sim.dynamics.jit import entry, merged, part
 from sim.dynamics.locate import candidate, locate, watch_dips
 from sim.dynamics.modes import EV_GUARD, change, hold_guard, note, settle
 from sim.dynamics.observe import observe, watch
@@ -171,7 +171,7 @@ def _fastest(m, w):
     return math.sqrt(most)
 
 
-@compiled
+@merged
 def _accept(h, t_new, y, orders, record, x, m, w):
     """The step stands: books, peaks and samples while the scratch still belongs to its end; then the clock moves on."""
     t = x.now[NOW_T]

@@ -24,7 +24,9 @@ def ruled_and_ticked(case: CaseResult) -> tuple[list[Rule], list[Row]]:
     kinds = _kinds(case.events)
     moments: dict[float, list[str]] = {}
     if case.stop_time_s is not None:
-        moments[round(case.stop_time_s, 6)] = ["stop"]
+        at_s = round(case.stop_time_s, 6)
+        told = [e.what for e in case.events if round(e.time_s, 6) == at_s]
+        moments[at_s] = told if _says_so(told, case) else ["stop", *told]
     named: set[str] = set()
     for what in sorted((k for k in kinds if len(kinds[k]) <= _RARE), key=lambda k: len(kinds[k])):
         times = _together([round(e.time_s, 6) for e in kinds[what]], _TOGETHER * case.duration_s)
@@ -68,7 +70,12 @@ def _row(what: str, events: Sequence[Event]) -> Row:
     return Row(what if len(times) == 1 else f"{what} ({len(times)} times)", times)
 
 
+def _says_so(told: Sequence[str], case: CaseResult) -> bool:
+    """Whether the events at the stop's instant say that it is one, or none of the drives was stopped then."""
+    nothing_stops = bool(case.drives) and all(d.stopping_distance_m is None for d in case.drives.values())
+    return any("stop" in what for what in told) or (bool(told) and nothing_stops)
+
+
 def _joined(words: Sequence[str]) -> str:
-    """Words for one moment: 'stop' is left out where an event says it in more words."""
-    told = [w for w in words if w != "stop" or not any("stop" in other for other in words if other != w)]
-    return ", ".join(told)
+    """Words for one moment, each once."""
+    return ", ".join(dict.fromkeys(words))

@@ -87,6 +87,14 @@ def test_a_weak_sheave_is_named_before_a_strong_line() -> None:
     assert result.elements["drop line"].design_factor.emergency == pytest.approx(0.9 * 29 / 4.21)
 
 
+def test_a_change_of_end_moves_the_weakest_element() -> None:
+    # Harness 22/4.21 = 5.23; the line spliced 0.9 x 29/4.21 = 6.20, with a bowline 0.30 x 29/4.21 = 2.07.
+    spliced, knotted = judged(), judged((f"{LINE}/terminations/lamplighter", "bowline"))
+    assert (spliced.weakest, knotted.weakest) == ("lamplighter harness", "drop line")
+    assert knotted.elements["drop line"].design_factor.emergency == pytest.approx(0.30 * 29 / 4.21)
+    assert knotted.elements["lamplighter harness"] == spliced.elements["lamplighter harness"]
+
+
 def test_outside() -> None:
     result = judged(("sheaves/head sheave/breaking_strength", "17 kN"))  # 17/5.9 = 2.88 < 3
     assert (result.verdict, result.exit_status) == ("outside limits", 1)

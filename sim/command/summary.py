@@ -67,7 +67,8 @@ def verdict_sentence(result: Result) -> str:
     parts += [f"{failed} not finished"] if failed else []
     parts += [f"{len(result.not_simulated)} not simulated"] if result.not_simulated else []
     weakest = f" Weakest element: {result.weakest}." if result.weakest else ""
-    return f"Verdict: {result.verdict} ({', '.join(parts)}).{weakest}"
+    helps = f" {result.helps[:1].upper()}{result.helps[1:]}" if result.helps else ""
+    return f"Verdict: {result.verdict} ({', '.join(parts)}).{weakest}{helps}"
 
 
 def deciding_load(element: ElementResult) -> str | None:

@@ -265,6 +265,8 @@ class Result:
     stamp: Mapping[str, object]
     assumptions: tuple[str, ...] = ()
     not_simulated: tuple[str, ...] = ()
+    helps: str = ""
+    """Which one change would help the weakest element most, in a sentence."""
     limits: Mapping[str, float] = field(default_factory=dict)
     """The limits drawn in plots: keys 'clearance_m', 'g_load', 'landing_speed_m_s', when asked for."""
     exit_status: int = 0

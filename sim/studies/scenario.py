@@ -14,6 +14,7 @@ from sim.rig.rig import Rig, RigError
 from sim.rig.stop import StopOrder
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
+from sim.strength.helps import most_helpful_change
 from sim.strength.judge import judge
 from sim.strength.prepare import Prepared
 from sim.studies.cases import planned_case, stop_case
@@ -184,6 +185,7 @@ def _result(made: _Made, prepared: Prepared) -> Result:
         cases=cases,
         elements=verdict.elements,
         weakest=verdict.weakest,
+        helps=most_helpful_change(scenario, cases, verdict),
         traces={name: run.trace for name, run in made.runs.items()},
         sweeps={name: s.table for name, s in made.sweeps.items()},
         drawing=drawing(rig, made.runs),

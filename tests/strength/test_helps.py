@@ -1,0 +1,47 @@
+"""The change that helps most, each expected factor worked out beside it; it is judged by the same rules as the rig."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.strength.helps import most_helpful_change
+from sim.strength.judge import judge
+from tests.strength.lamplighter import forces, scenario
+from tests.strength.test_judge import LINE, runs
+
+
+def helps(*changes: tuple[str, Any]) -> str:
+    """The sentence for the small rig with these changes, at 4.21 kN in the line and 5.9 kN on a sheave."""
+    asked, cases = scenario(*changes), runs(emergency=forces(4210, 5900))
+    return most_helpful_change(asked, cases, judge(asked, cases))
+
+
+def test_a_knot_wants_a_splice() -> None:
+    # 0.30 x 29/4.21 = 2.1; spliced 0.9 x 29/4.21 = 6.2, and then the harness, 22/4.21 = 5.2, is weakest
+    said = helps((f"{LINE}/terminations/lamplighter", "bowline"))
+    assert said.startswith("drop line: ")
+    assert "long splice with thimble instead of bowline at lamplighter" in said
+    assert "6.2 instead of 2.1 for the emergency load" in said
+    assert said.endswith("then lamplighter harness is the weakest.")
+
+
+def test_a_part_that_nothing_else_helps_wants_strength() -> None:
+    # the sheave's pin: 20/5.9 = 3.4, half as strong again 5.1
+    assert "head sheave: 1.5 times the strength would help most" in helps(
+        ("sheaves/head sheave/breaking_strength", "20 kN")
+    )
+    assert "5.1 instead of 3.4" in helps(("sheaves/head sheave/breaking_strength", "20 kN"))
+    harness = helps()
+    assert harness.startswith("lamplighter harness: 1.5 times the strength")  # 22/4.21 = 5.2, then 7.8
+    assert "7.8 instead of 5.2" in harness
+
+
+def test_a_sling_of_wide_legs_wants_a_smaller_angle() -> None:
+    # two legs at 150 deg between them: each bears 5.9/(2 cos 75) = 11.4 kN of 40: 3.5; at 75 deg 3.7 kN: 10.8
+    said = helps(("hardware/head sling/angle_between_legs", "150 deg"))
+    assert said.startswith("head sling: half the angle between its legs would help most")
+    assert "10.8 instead of 3.5" in said
+
+
+def test_nothing_asked_is_nothing_to_help() -> None:
+    assert helps(("limits", {"g_load": "6"})) == ""

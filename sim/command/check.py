@@ -11,10 +11,11 @@ from rich.console import Console
 from sim.command.reading import cannot_be_built, read_scenario
 from sim.command.screen import console
 from sim.command.status import Refused, Status
-from sim.command.summary import LOADS, print_list, words_and_numbers
+from sim.command.summary import print_list, words_and_numbers
 from sim.results.cautions import SHORT
 from sim.results.checked import CheckedFlight, CheckedMove
 from sim.results.shown import Units, bare, shown, unit_shown
+from sim.results.verdict import LOADS
 from sim.strength.words import DOUBTFUL
 
 if TYPE_CHECKING:

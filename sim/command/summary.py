@@ -11,15 +11,23 @@ from rich.table import Table
 
 from sim.command.body_summary import body_lines
 from sim.results.cautions import FULL, SHORT
-from sim.results.model import CaseResult, ElementResult, Finding, Outcome, Result
+from sim.results.model import CaseResult, ElementResult, Result
 from sim.results.shown import Units, bare, shown, unit_shown
+from sim.results.verdict import (
+    WITHIN_WORDS,
+    deciding_force_N,
+    deciding_load,
+    elements_worst_first,
+    findings_worst_first,
+    not_judged,
+    remarks,
+    unfinished,
+    verdict_sentence,
+)
 from sim.strength.chain import chain
 from sim.strength.words import DOUBTFUL
 
-LOADS = ("static", "working", "emergency")
-_WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
 _MOST_ASSUMPTIONS = 6
-_FACTOR = "design_factor"
 
 
 def print_summary(console: Console, result: Result, units: Units, folder: Path | None = None) -> None:
@@ -31,13 +39,13 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
             console.print()
             console.print(table)
     for title, lines in (
-        ("Not finished", _unfinished(result)),
+        ("Not finished", unfinished(result)),
         ("Not simulated", result.not_simulated),
-        ("Not judged", _not_judged(result)),
+        ("Not judged", not_judged(result)),
         ("Doubtful", [each.removeprefix(DOUBTFUL) for each in result.assumptions if each.startswith(DOUBTFUL)]),
         ("Strength that is left", _chains(result, units)),
         ("What the body feels", [*body_lines(result, units)]),
-        ("Remarks", _remarks(result)),
+        ("Remarks", remarks(result)),
         ("Assumed", _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)])),
         ("Audit", _audits(result)),
     ):
@@ -56,36 +64,11 @@ def print_verdict(console: Console, result: Result, folder: Path | None, caution
         console.print(SHORT)
 
 
-def verdict_sentence(result: Result) -> str:
-    """What the result comes to, with the counts that make it so and the weakest element."""
-    judged = [each.within for each in (*_beside_elements(result), *result.elements.values())]
-    outside, unjudged = judged.count(False), judged.count(None)
-    parts = [f"{judged.count(True)} within"]
-    parts += [f"{outside} outside"] if outside else []
-    parts += [f"{unjudged} not judged"] if unjudged else []
-    failed = len(_unfinished(result))
-    parts += [f"{failed} not finished"] if failed else []
-    parts += [f"{len(result.not_simulated)} not simulated"] if result.not_simulated else []
-    weakest = f" Weakest element: {result.weakest}." if result.weakest else ""
-    helps = f" {result.helps[:1].upper()}{result.helps[1:]}" if result.helps else ""
-    return f"Verdict: {result.verdict} ({', '.join(parts)}).{weakest}{helps}"
-
-
-def deciding_load(element: ElementResult) -> str | None:
-    """The load whose design factor leaves the least margin over what is required; None where none can be compared."""
-    margins = {}
-    for load in LOADS:
-        factor, required = getattr(element.design_factor, load), getattr(element.required, load)
-        if factor is not None and required:
-            margins[load] = factor / required
-    return min(margins, key=lambda load: margins[load]) if margins else None
-
-
 def words_and_numbers(title: str, words: Iterable[str], numbers: Iterable[str]) -> Table:
     """An empty table: columns of words that may wrap, then columns of numbers that may not."""
     table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
     for head in words:
-        table.add_column(head, overflow="fold", min_width=len(_WORDS[None]))
+        table.add_column(head, overflow="fold", min_width=len(WITHIN_WORDS[None]))
     for head in numbers:
         table.add_column(head, justify="right", no_wrap=True)
     return table
@@ -95,13 +78,13 @@ def _elements(result: Result, units: Units) -> Table:
     force = unit_shown("N", units).sign
     numbers = (f"force\n{force}", f"strength\n{force}", "design\nfactor", "required\nfactor")
     table = words_and_numbers("Elements, worst first", ("", "element", "worst case"), numbers)
-    for each in sorted(result.elements.values(), key=_worst_first):
+    for each in elements_worst_first(result):
         load = deciding_load(each)
         table.add_row(
-            _WORDS[each.within],
+            WITHIN_WORDS[each.within],
             each.name,
             _worst(each, load),
-            bare(_force(each, load), "N", units),
+            bare(deciding_force_N(each), "N", units),
             bare(each.strength_N, "N", units),
             bare(getattr(each.design_factor, load), "") if load else "–",
             f"{getattr(each.required, load):g}" if load else "–",
@@ -115,20 +98,6 @@ def _worst(element: ElementResult, load: str | None) -> str:
     kind = f" ({load})" if load in ("working", "emergency") else ""
     where = f", {element.worst_place}" if element.worst_place not in ("", element.name) else ""
     return case + kind + where
-
-
-def _force(element: ElementResult, load: str | None) -> float | None:
-    """The force of the deciding load; where none decides, the largest."""
-    forces = {"static": element.static_N, "working": element.working_N, "emergency": element.emergency_N}
-    if load is not None:
-        return forces[load]
-    return max((force for force in forces.values() if force is not None), default=None)
-
-
-def _worst_first(element: ElementResult) -> tuple[int, float]:
-    load = deciding_load(element)
-    margin = getattr(element.design_factor, load) / getattr(element.required, load) if load else 0.0
-    return {False: 0, None: 1, True: 2}[element.within], margin
 
 
 def _performers(result: Result, units: Units) -> Table:
@@ -159,10 +128,9 @@ def _stopping_distance(case: CaseResult) -> float | None:
 
 def _findings(result: Result, units: Units) -> Table:
     table = words_and_numbers("Limits, worst first", ("", "limit", "of", "case"), ("found", "limit is"))
-    order = {False: 0, None: 1, True: 2}
-    for each in sorted(_beside_elements(result), key=lambda finding: order[finding.within]):
+    for each in findings_worst_first(result):
         table.add_row(
-            _WORDS[each.within],
+            WITHIN_WORDS[each.within],
             each.limit.replace("_", " "),
             each.of,
             each.case,
@@ -170,42 +138,6 @@ def _findings(result: Result, units: Units) -> Table:
             shown(each.required, each.unit, units),
         )
     return table
-
-
-def _beside_elements(result: Result) -> list[Finding]:
-    """The findings that the elements' table does not hold already."""
-    return [each for each in result.findings if not (each.limit.startswith(_FACTOR) and each.of in result.elements)]
-
-
-def _unfinished(result: Result) -> list[str]:
-    failed = [
-        f"{case.name}: {case.reason}" + (f" ({case.remedy})" if case.remedy else "")
-        for case in result.cases.values()
-        if case.outcome is Outcome.FAILED
-    ]
-    rows = sum(1 for sweep in result.sweeps.values() for cause in sweep.causes if cause)
-    instants = "one instant" if rows == 1 else f"{rows} instants"
-    return failed + ([f"{instants} of a stop sweep; sweep.csv says why"] if rows else [])
-
-
-def _not_judged(result: Result) -> list[str]:
-    judged: Iterable[ElementResult | Finding] = (*result.elements.values(), *_beside_elements(result))
-    lines = [
-        f"{each.name if isinstance(each, ElementResult) else f'{each.limit} of {each.of}'}: {each.remark}"
-        for each in judged
-        if each.within is None and each.remark
-    ]
-    return list(dict.fromkeys(lines))
-
-
-def _remarks(result: Result) -> list[str]:
-    """Each remark once, with the cases it was made in."""
-    cases: dict[str, list[str]] = {}
-    for case in result.cases.values():
-        for remark in case.remarks:
-            cases.setdefault(remark, []).append(case.name)
-    everywhere = len(result.cases)
-    return [text if len(names) == everywhere else f"{text} ({', '.join(names)})" for text, names in cases.items()]
 
 
 def _chains(result: Result, units: Units) -> list[str]:

@@ -10,10 +10,11 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 
-from sim.command.summary import deciding_load, print_summary, print_verdict, verdict_sentence
+from sim.command.summary import print_summary, print_verdict
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import Factors, Outcome, Result
 from sim.results.shown import Units, shown, unit_shown
+from sim.results.verdict import deciding_load, verdict_sentence
 from tests.results.made_up import made_up_result
 
 FORBIDDEN = re.compile(r"\b(safe|safety|safely|unsafe|certified|approved)\b", re.IGNORECASE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -135,7 +135,8 @@ def _speed_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
 
 
 def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
-    raw, filtered = _columns(trace, "g"), _columns(trace, "g_cfc60")
+    """g as it is, and below it filtered; the limit stands in both, as a scenario may ask for either."""
+    raw = _columns(trace, "g")
     limit = result.limits.get("g_load")
     levels = () if limit is None else (Level(limit, f"limit: g load {limit:.4g}"),)
     panels = []
@@ -148,12 +149,31 @@ def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> l
                 note = f"peak {peak} at {shown(seen.peak_g_time_s, 's', units)}"
                 marks = (Mark(seen.peak_g_time_s, seen.peak_g, peak),)
             curves.append(Curve(name, trace.time_s, raw[name], style.curve_style(i), note, marks, width_pt=0.9))
-            if name in filtered:
-                note = f"peak {shown(seen.peak_g_cfc60, '', units)}" if seen and seen.peak_g_cfc60 is not None else ""
-                look = style.curve_style(_PERFORMERS_PER_PANEL + i, colour_of=i)
-                curves.append(Curve(f"{name}, CFC 60", trace.time_s, filtered[name], look, note, width_pt=1.4))
         panels.append(Panel("g load (force over\nweight, 1 at rest)", tuple(curves), levels, from_zero=True))
+        filtered = _filtered_curves(case, trace, names, units)
+        if filtered:
+            panels.append(Panel("g load, filtered\n(SAE J211-1)", filtered, levels, from_zero=True))
     return panels
+
+
+def _filtered_curves(case: CaseResult, trace: Trace, names: Sequence[str], units: Units) -> tuple[Curve, ...]:
+    """By CFC 60, with how long it stays above each level, and by CFC 180, which leaves more of a short peak."""
+    smooth, sharp = _columns(trace, "g_cfc60"), _columns(trace, "g_cfc180")
+    curves = []
+    for i, name in enumerate(names):
+        seen = case.performers.get(name)
+        if name in smooth:
+            note = "" if seen is None or seen.peak_g_cfc60 is None else f"peak {shown(seen.peak_g_cfc60, '', units)}"
+            if seen is not None and seen.body is not None and seen.body.above:
+                times = (f"{a.level_g:g} g: {1e3 * a.longest_s:.0f} ms" for a in seen.body.above)
+                note += f"; longest above {', '.join(times)}"
+            look = style.curve_style(i)
+            curves.append(Curve(f"{name}, CFC 60", trace.time_s, smooth[name], look, note, width_pt=1.4))
+        if name in sharp:
+            note = f"peak {shown(seen.body.peak_g_cfc180, '', units)}" if seen and seen.body else ""
+            look = style.curve_style(_PERFORMERS_PER_PANEL + i, colour_of=i)
+            curves.append(Curve(f"{name}, CFC 180", trace.time_s, sharp[name], look, note, width_pt=0.9))
+    return tuple(curves)
 
 
 # --- forces ---------------------------------------------------------------------------------------------------------

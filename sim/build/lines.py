@@ -103,6 +103,10 @@ def _damping_time(
     mass, legs = loads.get(name, (heaviest, 1))
     way = [parts.position(place) for place in spec.route]
     length = sum(math.dist(a, b) for a, b in pairwise(way))
+    if spec.length is not None:  # a line that starts slack hangs longer than the way between its ends
+        length = max(length, spec.length.m)
+    if spec.slack is not None:
+        length += spec.slack.m
     length += max((motions[d].highest_position_m for d in (spec.route[0], spec.route[-1]) if d in motions), default=0.0)
     points = [(f, s) for f, s in data.stretch if f > 0]
     x, c = curve_pieces([s for _, s in points], [f for f, _ in points])

@@ -266,8 +266,9 @@ def case_result(raw: Raw, finer: Raw | None, g_fine: Mapping[str, NDArray], rate
 
 
 def trace(raw: Raw, every: int, g_fine: Mapping[str, NDArray], rate_Hz: float) -> Trace:
-    """The sampled history, every so manieth sample; with g filtered by CFC 60 beside the raw one."""
+    """The sampled history, every so manieth sample; with g filtered by CFC 60 and 180 beside the raw one."""
     columns = {c.column: np.ascontiguousarray(raw.samples[::every, o]) for o, c in enumerate(raw.ready.columns)}
     for name, values in g_fine.items():
-        columns[f"g_cfc60:{name}"] = cfc_filtered(values, 60.0, rate_Hz)[::every]
+        for cfc in (60, 180):
+            columns[f"g_cfc{cfc}:{name}"] = cfc_filtered(values, float(cfc), rate_Hz)[::every]
     return Trace(time_s=raw.time_s[::every].copy(), columns=columns)

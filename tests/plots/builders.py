@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from sim.results.body import AboveLevel, BodyFigures
 from sim.results.model import (
     Audit,
     CaseResult,
@@ -44,6 +45,7 @@ def simple_trace(performer: str = "lamplighter", duration_s: float = 6.0) -> Tra
     columns = {
         f"x_m:{performer}": np.full_like(t, 14.0), f"height_m:{performer}": height, f"speed_m_s:{performer}": speed,
         f"g:{performer}": g, f"g_cfc60:{performer}": 0.96 * g + 0.02,
+        f"g_cfc180:{performer}": 0.98 * g + 0.01,
         "tension_N:drop line:winch -> lead sheave": 0.95 * load, "tension_N:drop line:lead sheave -> head sheave": load,
         f"tension_N:drop line:head sheave -> {performer}": 1.05 * load,
         "force_N:lead sheave": 1.41 * load, "force_N:head sheave": 1.45 * load, "force_N:winch": 0.95 * load,
@@ -75,6 +77,7 @@ def case_of(name: str, trace: Trace, events: tuple[Event, ...], kind: str = "eme
         performers[name_] = PerformerResult(
             float(g[high]) * 1.0001, float(trace.time_s[high]), 0.96 * float(g[high]) + 0.02, float(height[low]),
             float(trace.time_s[low]), float(height[low]) - 1.3, 6.0,
+            body=BodyFigures(0.98 * float(g[high]) + 0.01, 2.5, 60.0, 4.0, (AboveLevel(2.0, 0.512, 0.9),)),
         )  # fmt: skip
     return CaseResult(
         name, kind, Outcome.FINISHED, duration_s=float(trace.time_s[-1]), performers=performers,
@@ -153,7 +156,7 @@ def crowded_trace(performers: tuple[str, ...] = (*PERFORMERS, LANTERN), elements
     for i, name in enumerate(performers):
         part = simple_trace(name, 10.0)
         shift = 200 * i
-        for quantity in ("height_m", "speed_m_s", "g", "g_cfc60"):
+        for quantity in ("height_m", "speed_m_s", "g", "g_cfc60", "g_cfc180"):
             values = np.roll(part.columns[f"{quantity}:{name}"], shift)
             values[:shift] = values[shift]
             columns[f"{quantity}:{name}"] = (1 - 0.07 * i) * values

@@ -31,7 +31,7 @@ def test_axes_name_quantity_and_unit(simple: Figure) -> None:
     names = [a.get_ylabel().replace("\n", " ") for a in simple.axes]
     assert names == [
         "Height of suspension point (m)", "Speed, up positive (m/s)", "g load (force over weight, 1 at rest)",
-        "Tension (kN)", "Force on element (kN)",
+        "g load, filtered (SAE J211-1)", "Tension (kN)", "Force on element (kN)",
     ]  # fmt: skip
     assert simple.axes[-1].get_xlabel() == "Time (s)"
 
@@ -57,7 +57,7 @@ def test_every_curve_keeps_its_extremes_and_ends(made: object) -> None:
     drawn = [line for line in drawn if line.get_label() != "floor"]
     expected = [
         values / (1000.0 if "_N:" in name else 1.0) for name, values in trace.columns.items()
-        if name.partition(":")[0] in ("height_m", "speed_m_s", "g", "g_cfc60", "tension_N", "force_N")
+        if name.partition(":")[0] in ("height_m", "speed_m_s", "g", "g_cfc60", "g_cfc180", "tension_N", "force_N")
     ]  # fmt: skip
     have = sorted((*ends(line.get_ydata()),) for line in drawn)
     want = sorted((*ends(values),) for values in expected)
@@ -94,6 +94,17 @@ def test_peaks_are_marked_with_the_results_own_figures(simple: Figure) -> None:
     )
     assert f"peak {case.peaks['head sheave'].force_N / 1000:.2f} kN" in words_of(simple)
     assert [t.get_text() for t in panel(simple, "g load").texts] == [f"{case.performers['lamplighter'].peak_g:.2f}"]
+
+
+def test_filtered_g_stands_apart_with_its_peaks_and_how_long_it_was_above_a_level(simple: Figure) -> None:
+    case = builders.simple_result().cases[CASE]
+    seen, said = case.performers["lamplighter"], " ".join(words_of(simple).split())
+    assert seen.body is not None
+    assert f"lamplighter, CFC 60 peak {seen.peak_g_cfc60:.2f}; longest above 2 g: 512 ms" in said
+    assert f"lamplighter, CFC 180 peak {seen.body.peak_g_cfc180:.2f}" in said
+    filtered = panel(simple, "g load, filtered")
+    assert [line.get_label() for line in curves(filtered)] == ["lamplighter, CFC 60", "lamplighter, CFC 180"]
+    assert "limit: g load 6" in [line.get_label() for line in filtered.lines]
 
 
 def test_heading_and_foot(simple: Figure, crowded: Figure) -> None:

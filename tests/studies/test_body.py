@@ -8,10 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
-from scipy.signal import lsim, lti
+from scipy.signal import butter, filtfilt, lsim, lti
 
 from sim.studies.body import above, body_figures, dynamic_response_index, low_passed
-from sim.studies.filters import cfc_coefficients
+from sim.studies.filters import cfc_coefficients, cfc_filtered
+from tests.outside import rigs as outside_rigs
 
 RATE_HZ = 10_000.0
 W, Z = 52.9, 0.224
@@ -88,9 +89,56 @@ def test_the_low_pass_of_five_hertz(shape: str, length_s: float, expected: float
     assert ours == pytest.approx(theirs, abs=2e-3)
 
 
-def test_class_180_has_the_coefficients_of_the_standards_formula():
-    num, den = cfc_coefficients(180.0, RATE_HZ)
-    assert (num[0], -den[1], -den[2]) == pytest.approx((0.0117962711, 1.6701174633, -0.7173025477), rel=1e-8)
+@pytest.mark.parametrize(
+    ("cfc", "rate_Hz", "a0", "b1", "b2"),
+    [
+        (60.0, 10_000.0, 0.0014523675, 1.8893432242, -0.8951526941),
+        (60.0, 2_000.0, 0.0298060720, 1.4557282139, -0.5749525021),
+        (60.0, 1_000.0, 0.0971846253, 0.9455740090, -0.3343125101),
+        (180.0, 10_000.0, 0.0117962711, 1.6701174633, -0.7173025477),
+    ],
+)
+def test_a_class_has_the_coefficients_of_the_standards_formula(
+    cfc: float, rate_Hz: float, a0: float, b1: float, b2: float
+):
+    # SAE J211-1 (1995), appendix C, as six public implementations have it; evaluated apart from this program. The same
+    # filter by a library: a Butterworth low-pass of two poles at 2.0775 times the class.
+    num, den = cfc_coefficients(cfc, rate_Hz)
+    assert (num[0], -den[1], -den[2]) == pytest.approx((a0, b1, b2), abs=1.01e-10)  # one in the last digit
+    theirs: Any = butter(2, 2.0775 * cfc, fs=rate_Hz)
+    assert num == pytest.approx(theirs[0], rel=1e-9)
+    assert den == pytest.approx(theirs[1], rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("cfc", "hertz", "decibel"), [(60.0, 100.0, -3.008), (60.0, 60.0, -0.454), (180.0, 300.0, -2.994)]
+)
+def test_what_a_class_leaves_of_a_sine(cfc: float, hertz: float, decibel: float):
+    # Run forward and backward, the corner lies at 1.667 times the class: 100 Hz for 60, 300 Hz for 180 (-3 dB).
+    sine = np.sin(2.0 * math.pi * hertz * np.arange(0.0, 2.0, 1.0 / RATE_HZ))
+    left = cfc_filtered(sine, cfc, RATE_HZ)[5000:15_000]
+    assert 20.0 * math.log10(math.sqrt(2.0) * float(np.std(left))) == pytest.approx(decibel, abs=2e-3)
+
+
+def test_traces_hold_g_by_both_classes():
+    # By a library's forward and backward filter; both are asked for at 10 kHz, the trace keeps every so manieth value.
+    run = outside_rigs.run(
+        outside_rigs.scenario(
+            performers={"p": outside_rigs.performer(80.0, outside_rigs.at(0, 0, 10), release_s=0.1)},
+            lines={"line": outside_rigs.line(60e3, ["anchor", "p"], damping_s=5e-3, length_m=4.0)},
+            anchors={"anchor": outside_rigs.anchor(0, 0, 13)},
+            duration_s=2.0,
+            sample_rate_Hz=RATE_HZ,
+        )
+    )
+    raw, body = run.trace.columns["g:p"], run.case.performers["p"].body
+    assert body is not None
+    for cfc, peak in ((60, run.case.performers["p"].peak_g_cfc60), (180, body.peak_g_cfc180)):
+        kept = run.trace.columns[f"g_cfc{cfc}:p"]
+        assert kept.max() == peak
+        coefficients: Any = butter(2, 2.0775 * cfc, fs=RATE_HZ)
+        theirs = filtfilt(coefficients[0], coefficients[1], raw)
+        assert kept[500:-500] == pytest.approx(theirs[500:-500], abs=1e-6)
 
 
 def test_durations_above_a_level_are_those_of_a_triangle():

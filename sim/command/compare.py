@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.compare_summary import print_comparison
-from sim.command.reading import ReadScenario, read_scenario
+from sim.command.reading import ReadScenario, own_types, read_scenario
 from sim.command.run import draw
 from sim.command.screen import Tell, console, progress
 from sim.command.status import Refused, Status
@@ -173,7 +173,7 @@ def _inputs(read: ReadScenario, scenario: Scenario) -> Inputs:
     from sim.scenario import filled_in
 
     written = read.inputs.scenario if scenario is read.scenario else scenario.source_text.encode()
-    return Inputs(written, filled_in(scenario), read.inputs.files)
+    return Inputs(written, filled_in(scenario), read.inputs.files, own_types(scenario))
 
 
 def _comparison(

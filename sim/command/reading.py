@@ -34,7 +34,7 @@ def read_scenario(file: Path) -> ReadScenario:
         raise Refused(*_faults(file, errors.faults)) from errors
     except (OSError, UnicodeError) as trouble:
         raise unreadable(file, trouble) from trouble
-    return ReadScenario(scenario, Inputs(content, filled_in(scenario), named))
+    return ReadScenario(scenario, Inputs(content, filled_in(scenario), named, own_types(scenario)))
 
 
 def named_files(scenario: Scenario) -> list[str]:
@@ -42,6 +42,16 @@ def named_files(scenario: Scenario) -> list[str]:
     from sim.scenario.model import FollowMove
 
     return list(dict.fromkeys(move.follow.file for move in scenario.moves if isinstance(move, FollowMove)))
+
+
+def own_types(scenario: Scenario) -> dict[str, bytes]:
+    """The files of the user's own line types that a scenario uses. A fault in them is told when the rig is built."""
+    from sim.strength.catalogue import OwnRecordError, own_files
+
+    try:
+        return own_files(line.type for line in scenario.lines.values() if isinstance(line.type, str))
+    except (OwnRecordError, OSError):
+        return {}
 
 
 def _faults(file: Path, faults: tuple[Fault, ...] | list[Fault]) -> list[str]:

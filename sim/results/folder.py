@@ -6,6 +6,7 @@
     sweep.csv            one row per stop instant (`sweep <stop>.csv` each, where several stops were swept)
     input.yaml           the scenario as it was given, byte for byte, with the files it names
     scenario.yaml        the scenario with every default filled in
+    own line types/      the files of the user's own line types that it uses, byte for byte
     plots/               the figures
 
 While runs are made, those finished lie beside it in `<folder>.unfinished.jsonl` (see `sim.results.journal`).
@@ -31,7 +32,8 @@ from sim.version import VERSION
 
 FORMAT = "stopload result 1"
 RESULT, INPUT, SCENARIO = "result.json", "input.yaml", "scenario.yaml"
-TRACES, PLOTS, NAMED_FILES = "traces", "plots", "input files"
+TRACES, PLOTS, NAMED_FILES, OWN_TYPES = "traces", "plots", "input files", "own line types"
+SEAL = "seal"
 _NUMBER_LIST = re.compile(r"\[\n[\s\d.,eE+\-]*\]")
 
 
@@ -40,12 +42,14 @@ class Inputs:
     """What was read to get a result, as bytes taken when it was read.
 
     scenario: the scenario file. full_scenario: the same with every default filled in, as YAML text.
-    files: the other files it names, under the paths as written in it.
+    files: the other files it names, under the paths as written in it. own_types: the files of the user's own line
+    types that it uses, by name.
     """
 
     scenario: bytes
     full_scenario: str
     files: Mapping[str, bytes] = field(default_factory=dict)
+    own_types: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def write_result(
@@ -104,9 +108,10 @@ def read_result(folder: Path) -> Result:
 def changed_files(folder: Path) -> tuple[str, ...]:
     """The files of a result folder that are missing or no longer what was written. Raises FolderError, OSError."""
     stamped = _read_json(folder)["written"]
-    return tuple(
+    changed = [
         name for name, digest in stamped.items() if not (folder / name).is_file() or _sha256(folder / name) != digest
-    )
+    ]
+    return (*([] if _sealed((folder / RESULT).read_text(encoding="utf-8")) else [RESULT]), *changed)
 
 
 def refuse_early(folder: Path, overwrite: bool) -> None:
@@ -137,7 +142,8 @@ def _write_inputs(part: Path, inputs: Inputs) -> dict[str, str]:
     others = [name for name in inputs.files if not _keeps_its_path(name)]
     names = file_names(others, "")
     kept_as = {name: f"{NAMED_FILES}/{names[name]}" for name in others}
-    for name, content in inputs.files.items():
+    own = {f"{OWN_TYPES}/{name}": content for name, content in inputs.own_types.items()}
+    for name, content in {**inputs.files, **own}.items():
         path = part / kept_as.get(name, name)
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
@@ -148,7 +154,7 @@ def _keeps_its_path(name: str) -> bool:
     """Whether a file named in a scenario can lie in the folder under the same path: input.yaml then runs as it is."""
     path = PurePosixPath(name.replace("\\", "/"))
     first = path.parts[0].casefold() if path.parts else ""
-    ours = first in {RESULT, INPUT, SCENARIO, TRACES, PLOTS, NAMED_FILES} or first.startswith("sweep")
+    ours = first in {RESULT, INPUT, SCENARIO, TRACES, PLOTS, NAMED_FILES, OWN_TYPES} or first.startswith("sweep")
     return not (ours or "\\" in name or ":" in name or path.is_absolute() or ".." in path.parts or not first)
 
 
@@ -169,7 +175,21 @@ def _result_text(
     if notes:
         data["not_numbers"] = notes
     text = json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2)
-    return _NUMBER_LIST.sub(lambda match: " ".join(match[0].split()).replace("[ ", "[").replace(" ]", "]"), text) + "\n"
+    text = _NUMBER_LIST.sub(lambda match: " ".join(match[0].split()).replace("[ ", "[").replace(" ]", "]"), text)
+    return _with_seal(text.removesuffix("\n}"))
+
+
+def _with_seal(start: str) -> str:
+    """The text of a result with the SHA-256 of all that stands before as its last entry. It finds what was changed by
+    mistake; whoever means to can make a new one, which only running it again would show.
+    """
+    digest = hashlib.sha256(start.encode()).hexdigest()
+    return f'{start},\n  "{SEAL}": "sha256 {digest}"\n}}\n'
+
+
+def _sealed(text: str) -> bool:
+    """Whether the text of a result is as it was written."""
+    return _with_seal(text.rpartition(f',\n  "{SEAL}"')[0]) == text
 
 
 def _without_names(records: dict[str, Any], originals: Mapping[str, CaseResult] | Mapping[str, ElementResult]) -> None:

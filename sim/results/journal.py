@@ -3,7 +3,8 @@
 The journal lies beside the result folder, never in it, and goes when the folder stands. Its first line says what the
 rows were run from; each further line is one finished run, written whole. A last line torn by a killed process is
 dropped on reading, and rows of another scenario, version or tolerance are never taken over. Where the disk is full or
-may not be written, `trouble` says so and the runs go on without being kept.
+may not be written, or another start that makes the same folder is writing there, `trouble` says so and the runs go on
+without being kept.
 """
 
 from __future__ import annotations
@@ -18,6 +19,11 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO, Any
+
+try:
+    import fcntl
+except ImportError:  # a system without such locks: what another start has written is still found by its size
+    fcntl = None
 
 FORMAT = "stopload journal 1"
 _TO_DISK_EVERY_S = 2.0
@@ -50,6 +56,8 @@ class Journal:
         """How many finished runs can be read from the file again."""
         self._key = ""
         self._whole_bytes = 0
+        self._found_bytes = 0
+        self._others = False
         self._file: IO[bytes] | None = None
         self._to_disk_s = 0.0
 
@@ -63,6 +71,7 @@ class Journal:
         self.close()
         self._key, self.rows, self.trouble = key, {}, ""
         self._whole_bytes = self.on_disk = 0
+        self._others = False
         try:
             content = self.path.read_bytes()
         except FileNotFoundError:
@@ -70,6 +79,7 @@ class Journal:
         except OSError as wrong:
             self._give_up(wrong)
             return
+        self._found_bytes = len(content)
         if not _may_be_ours(content):
             self.trouble = f"Finished runs are not kept: {self.path} is there, is no journal, and is left as it is."
             return
@@ -113,12 +123,29 @@ class Journal:
             self._give_up(wrong)
 
     def _opened(self) -> IO[bytes]:
-        """The file; anew, with its first line, where nothing in it can be used."""
+        """The file, ours alone; anew, with its first line, where nothing in it can be used. Raises OSError."""
         self.path.parent.mkdir(parents=True, exist_ok=True)
-        file = self.path.open("r+b" if self._whole_bytes else "wb", buffering=0)
-        if not self._whole_bytes:
-            self._write(file, (json.dumps(self._head()) + "\n").encode())
+        how = os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0)
+        file = os.fdopen(os.open(self.path, how, 0o666), "r+b", buffering=0)
+        try:
+            self._others = not self._taken(file)
+            if self._others:
+                raise OSError(errno.EBUSY, "another start that makes the same folder is writing it")
+            if not self._whole_bytes:
+                self._write(file, (json.dumps(self._head()) + "\n").encode())
+        except OSError:
+            file.close()
+            raise
         return file
+
+    def _taken(self, file: IO[bytes]) -> bool:
+        """Whether the file can be ours: nobody else holds it, and it is what was read."""
+        if fcntl is not None:
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except OSError as wrong:
+                return wrong.errno not in (errno.EAGAIN, errno.EACCES)  # a disk without locks hinders nothing
+        return file.seek(0, os.SEEK_END) == self._found_bytes
 
     def _write(self, file: IO[bytes], text: bytes) -> None:
         """Put whole lines after the last whole line, over whatever was torn there. Raises OSError."""
@@ -128,6 +155,7 @@ class Journal:
         if file.write(text) != len(text):
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         self._whole_bytes += len(text)
+        self._found_bytes = self._whole_bytes
 
     def _head(self) -> dict[str, str]:
         return {"format": FORMAT, "of": self._key}
@@ -157,7 +185,7 @@ class Journal:
         with suppress(OSError):
             if file is not None:
                 file.close()
-        if self.on_disk or self._whole_bytes:
+        if (self.on_disk or self._whole_bytes) and not self._others:
             with suppress(OSError):
                 self.path.unlink(missing_ok=True)
 

@@ -10,7 +10,8 @@ from __future__ import annotations
 import difflib
 import hashlib
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -35,6 +36,8 @@ __all__ = [
     "catalogue",
     "find",
     "names",
+    "own_files",
+    "own_records_from",
     "rising",
     "written_record",
 ]
@@ -95,6 +98,41 @@ def written_record(name: str, own: Path | None = None) -> Written:
     return {**_ours(), **(_own_records(folder.resolve()) if folder else {})}[name]
 
 
+def own_files(types: Iterable[str]) -> dict[str, bytes]:
+    """The files of the user's own folder in which these types stand, by name, and those that they build on by `like`.
+
+    As they were read. None of ours is among them. Raises OwnRecordError for a fault in own records.
+    """
+    folder = _own_folder()
+    if folder is None:
+        return {}
+    folder = folder.resolve()
+    records, contents = _own_records(folder), _own_contents(folder)
+    found: dict[str, bytes] = {}
+    waiting = [records[name]["record"] for name in types if name in records]
+    while waiting:
+        name = waiting.pop().rpartition(", ")[0]
+        if name not in found:
+            found[name] = contents[name]
+            bases = [str(entry.get("like")) for entry in _tables(folder / name, contents[name]).values()]
+            waiting += [records[base]["record"] for base in bases if base in records]
+    return dict(sorted(found.items()))
+
+
+@contextmanager
+def own_records_from(folder: Path | None) -> Iterator[None]:
+    """Within, own records come from this folder (None: there are none), whatever the environment says."""
+    before = os.environ.get(OWN_FOLDER)
+    os.environ[OWN_FOLDER] = "" if folder is None else str(folder)
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[OWN_FOLDER]
+        else:
+            os.environ[OWN_FOLDER] = before
+
+
 def _own_folder() -> Path | None:
     folder = os.environ.get(OWN_FOLDER, "").strip()
     return Path(folder) if folder else None
@@ -126,14 +164,20 @@ def _own_records(folder: Path) -> Mapping[str, Written]:
     if not folder.is_dir():
         raise OwnRecordError(f"own line types: {folder} is not a folder ({OWN_FOLDER} or --own)")
     records: dict[str, Written] = {}
-    for file in sorted(folder.glob("*.yaml")):
-        content = file.read_bytes()
+    for file_name, content in _own_contents(folder).items():
+        file = folder / file_name
         origin = f"{file.name}, SHA-256 {hashlib.sha256(content).hexdigest()[:16]}"
         for name, entry in _tables(file, content).items():
             if name in records:
                 raise OwnRecordError(f"{file.name}: '{name}' stands in {records[name]['record']} too")
             records[name] = {**_base(file, name, entry, records), **entry, "record": origin}
     return {name: {key: each for key, each in entry.items() if key != "like"} for name, entry in records.items()}
+
+
+@cache
+def _own_contents(folder: Path) -> Mapping[str, bytes]:
+    """The files of a user's folder by name, in the order in which their records are taken."""
+    return {file.name: file.read_bytes() for file in sorted(folder.glob("*.yaml"))}
 
 
 def _tables(file: Path, content: bytes) -> Mapping[str, Written]:

@@ -53,7 +53,7 @@ def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element
     found = _Found()
     if data.record:
         found.assumptions.append(
-            f"{name}: {data.name} is a record of your own ({data.record}); keep it with the result."
+            f"{name}: {data.name} is a record of your own ({data.record}); the result folder keeps it."
         )
     what = stated(line, asked) or _own_strength(data, required_of(line, asked), name, found)
     if what.allowed_only:  # a force that must not be exceeded stands for itself; nothing is taken from it

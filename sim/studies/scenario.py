@@ -14,6 +14,7 @@ from sim.rig.rig import Rig, RigError
 from sim.rig.stop import StopOrder
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
+from sim.strength.catalogue import own_files
 from sim.strength.helps import most_helpful_change
 from sim.strength.judge import judge
 from sim.strength.prepare import Prepared
@@ -92,13 +93,17 @@ def _ends_of(scenario: Scenario, stop: StopOrder) -> tuple[Ends, ...]:
 
 
 def journal_key(scenario: Scenario, rigs: Mapping[Ends, Rig]) -> str:
-    """A name for all that a sweep's rows depend on: scenario and the files it names, version, solver, tolerances."""
+    """A name for all that a sweep's rows depend on: scenario, the files it names, own line types, version, solver,
+    tolerances.
+    """
     from sim.dynamics.jit import CACHE_FOLDER
     from sim.scenario import filled_in
     from sim.studies.one_stop import SWEEP_TOLERANCE
 
     told = [filled_in(scenario), VERSION, CACHE_FOLDER.name, str(SWEEP_TOLERANCE), *map(str, rigs)]
     mark = hashlib.sha256("\n".join(told).encode())
+    for content in own_files(each.type for each in scenario.lines.values() if isinstance(each.type, str)).values():
+        mark.update(content)
     for drive in rigs[AS_STATED].drives:
         mark.update(drive.motion.time_s.tobytes() + drive.motion.coefficients.tobytes())
     return f"sha256 {mark.hexdigest()}"

@@ -135,6 +135,19 @@ def test_every_file_is_stamped_and_a_changed_one_is_named(tmp_path: Path) -> Non
     assert changed_files(out) == ("input.yaml", "plots/rig.svg")
 
 
+def test_a_changed_number_in_the_result_itself_breaks_its_seal(tmp_path: Path) -> None:
+    out = write_result(tmp_path / "out", made_up_result(), INPUTS)
+    text = (out / "result.json").read_text()
+    assert json.loads(text)["seal"].startswith("sha256 ")
+    for changed in (
+        text.replace("4210.123456789", "4110.123456789", 1),
+        text[: text.rindex(',\n  "seal"')] + "\n}\n",
+    ):
+        assert changed != text
+        (out / "result.json").write_text(changed)
+        assert changed_files(out) == ("result.json",)
+
+
 def test_file_names_cannot_leave_the_folder_or_meet(tmp_path: Path) -> None:
     out = write_result(tmp_path / "out", strange_result(), INPUTS)
     assert sorted(p.name for p in (out / "traces").iterdir()) == ["up-down- ..-x 2.csv", "up-down- ..-x.csv"]

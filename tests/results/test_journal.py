@@ -120,6 +120,26 @@ def test_a_disk_that_fills_up_keeps_what_it_took(tmp_path: Path, monkeypatch: py
     assert list(_read(path).rows) == [first]
 
 
+def test_two_starts_in_one_folder_do_not_write_into_one_another(tmp_path: Path) -> None:
+    path = tmp_path / "a.jsonl"
+    first, second = _read(path), _read(path)
+    one, other = ROWS
+    first.add({one: ROWS[one]})
+    second.add({other: ROWS[other]})
+    assert "another start" in second.trouble
+    assert list(second.rows) == [other]
+    second.discard()
+    first.add({other: ROWS[other]})
+    first.close()
+    assert repr(_read(path).rows) == repr(ROWS)
+    late = _read(path)
+    first.add({("power loss", "as stated", 3.0): Row()})
+    first.close()
+    late.add({("power loss", "as stated", 4.0): Row()})
+    assert "another start" in late.trouble  # nobody holds it now, but it is not what was read
+    assert len(_read(path).rows) == 3
+
+
 def test_a_place_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     journal = Journal(tmp_path / "file" / "a.jsonl")

@@ -5,7 +5,15 @@ from pathlib import Path
 import pytest
 import yaml
 
-from sim.strength.catalogue import OwnRecordError, catalogue, find, names, written_record
+from sim.strength.catalogue import (
+    OwnRecordError,
+    catalogue,
+    find,
+    names,
+    own_files,
+    own_records_from,
+    written_record,
+)
 from sim.strength.judge import judge
 from sim.strength.own import line_data
 from sim.strength.prepare import StrengthError, prepare
@@ -57,6 +65,30 @@ def test_the_environment_names_the_folder(tmp_path: Path, monkeypatch: pytest.Mo
     said = " ".join(judge(rig, {}).assumptions)
     assert "own.yaml, SHA-256" in said
     assert "test report 7" in judge(rig, {}).elements["drop line"].strength_origin
+
+
+def test_the_files_a_scenario_uses_are_found_with_what_they_build_on(tmp_path: Path) -> None:
+    files = {
+        "base.yaml": "plain tail: {like: polyester double braid}\n",
+        "own.yaml": "grey tail: {like: plain tail, notes: [Ours.]}\n",
+        "zebra.yaml": "striped tail: {like: music wire}\n",
+    }
+    for name, text in files.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    copy = tmp_path / "copy"
+    copy.mkdir()
+    assert own_files(["grey tail"]) == {}
+    with own_records_from(tmp_path):
+        used = own_files(["grey tail", "music wire"])
+        assert used == {name: files[name].encode() for name in ("base.yaml", "own.yaml")}
+        assert own_files(["striped tail"]) == {"zebra.yaml": files["zebra.yaml"].encode()}
+        whole = find("grey tail")
+    for name, content in used.items():
+        (copy / name).write_bytes(content)
+    with own_records_from(copy):
+        assert find("grey tail") == whole
+        assert "striped tail" not in names()
+    assert "grey tail" not in names()
 
 
 def test_a_missing_folder_is_told_before_any_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

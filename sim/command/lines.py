@@ -92,6 +92,7 @@ def _diameter_m(written: str | None) -> float | None:
 def _print_list(screen: Console, entries: Sequence[LineType], diameter_m: float | None, units: Units) -> None:
     """One row a type, in the diameter asked or the nearest it is made in."""
     from sim.strength.facts import USUAL_DIAMETER_M, facts, shown_size_m
+    from sim.strength.sizes import size_named, sizes_in_words
 
     wanted = USUAL_DIAMETER_M if diameter_m is None else diameter_m
     table = Table(title="Line types", title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
@@ -107,8 +108,8 @@ def _print_list(screen: Console, entries: Sequence[LineType], diameter_m: float 
         slow, fast = (known[f"stretch at 10%, {how}, bedded in"] for how in ("slow", "fast"))
         table.add_row(
             entry.name,
-            ("own record: " if entry.record else "") + _made(entry),
-            _size(entry, size_m),
+            ("own record: " if entry.record else "") + sizes_in_words(entry),
+            size_named(entry, size_m),
             _marked(known["breaking strength, minimum"], units),
             _marked(known["mass per length"], units),
             f"{_marked(slow, units)}/{_marked(fast, units)}",
@@ -137,7 +138,9 @@ def _print_facts(screen: Console, entries: Sequence[LineType], diameter_m: float
 
 
 def _print_one(screen: Console, entry: LineType, size_m: float, known: Sequence[Fact], units: Units) -> None:
-    title = f"{entry.name}, {_size(entry, size_m)}"
+    from sim.strength.sizes import size_named
+
+    title = f"{entry.name}, {size_named(entry, size_m)}"
     table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
     table.add_column("", no_wrap=True)
     table.add_column("value", overflow="fold", min_width=20)
@@ -164,10 +167,12 @@ def _print_several(
     known: Sequence[Sequence[Fact]],
     units: Units,
 ) -> None:
+    from sim.strength.sizes import size_named
+
     table = Table(title="Line types beside each other", title_justify="left", title_style="bold", box=box.SIMPLE_HEAD)
     table.add_column("", overflow="fold", min_width=16)
     for entry, size_m in zip(entries, sizes_m, strict=True):
-        table.add_column(f"{entry.name}\n{_size(entry, size_m)}", overflow="fold", min_width=12)
+        table.add_column(f"{entry.name}\n{size_named(entry, size_m)}", overflow="fold", min_width=12)
     by_name = [{fact.what: fact for fact in each} for each in known]
     for what in _in_order([list(each) for each in by_name]):
         table.add_row(what, *(_cell(each.get(what), units) for each in by_name))
@@ -249,27 +254,6 @@ def _degree_sign(units: Units) -> str:
 
 def _is_tread(fact: Fact) -> bool:
     return fact.what.startswith("tread diameter")
-
-
-def _made(entry: LineType) -> str:
-    """The sizes of a type in short: a table by its ends."""
-    made = []
-    for family in entry.families:
-        sizes = family.words().split(", ")
-        made.append(sizes[0] if len(sizes) == 1 else f"{sizes[0].removesuffix(' in')} to {sizes[-1]}")
-    return "; ".join(made)
-
-
-def _size(entry: LineType, size_m: float) -> str:
-    """A nominal size as it is called: 1/4 in where the type is made so, else millimetres."""
-    from sim.strength.laws import SAME_SIZE
-    from sim.strength.laws import size_m as size_of
-
-    for family in entry.families:
-        for written in family.strength.table:
-            if not written.endswith("mm") and abs(size_of(written) / size_m - 1.0) < SAME_SIZE:
-                return f"{written} in"
-    return f"{size_m * 1000:.4g} mm"
 
 
 def _export(names: Sequence[str], diameter_m: float | None, own: Path | None, file: Path) -> int:

@@ -122,6 +122,11 @@ def groove(fit: str, at: str, fibre: str, textile: bool) -> Reduction | None:
     return Reduction(f"{fit} groove", at, number.value, source_text(number.source), number.status in UNSOURCED)
 
 
+def falls_short(D_to_d: float, least: float) -> bool:
+    """Whether a D:d is less than what is asked, rounding of the diameters aside."""
+    return D_to_d < least * (1.0 - 1e-9)
+
+
 def too_small(D_to_d: float, line: LineData) -> str:
     """Which D:d of the line's type a tread falls short of, in a sentence; empty where it suffices or nobody knows.
 
@@ -132,7 +137,7 @@ def too_small(D_to_d: float, line: LineData) -> str:
         (line.D_to_d_strength, "the least for this type", "D_to_d_strength"),
         (line.D_to_d_life, "what it wants for a useful life in bending", "D_to_d_life"),
     ):
-        if least is not None and D_to_d < least * (1.0 - 1e-9):
+        if least is not None and falls_short(D_to_d, least):
             known = line.sources[where]
             weak = f"; {NEEDS_EVIDENCE}" if known.needs_evidence else ""
             return f"{short} {least:g} that are {what} ({known.source}{weak}).{_life_lost(D_to_d, line)}"

@@ -50,6 +50,11 @@ def splices() -> Mapping[str, Mapping[str, Splice]]:
     return TypeAdapter(dict[str, dict[str, Splice]]).validate_python(written)
 
 
+def is_counted(word: str) -> bool:
+    """Whether the word is a splice given in fids."""
+    return _WRITTEN.fullmatch(word) is not None
+
+
 def splice(word: str, group: Group) -> Sourced | None:
     """Efficiency of a splice given in fids, None where the word is none or the material is not spliced so.
 

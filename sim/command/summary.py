@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from sim.command.body_summary import body_lines
+from sim.command.line_summary import line_lines
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import CaseResult, ElementResult, Result
 from sim.results.shown import Units, bare, shown, unit_shown
@@ -45,6 +46,7 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("Doubtful", [each.removeprefix(DOUBTFUL) for each in result.assumptions if each.startswith(DOUBTFUL)]),
         ("Strength that is left", _chains(result, units)),
         ("What the body feels", [*body_lines(result, units)]),
+        ("What else a rigger asks", [*line_lines(result, units)]),
         ("Remarks", remarks(result)),
         ("Assumed", _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)])),
         ("Audit", _audits(result)),

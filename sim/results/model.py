@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.results.body import BodyFigures
+from sim.results.lines import LineFigures
 
 Floats = NDArray[np.float64]
 
@@ -267,6 +268,8 @@ class Result:
     not_simulated: tuple[str, ...] = ()
     helps: str = ""
     """Which one change would help the weakest element most, in a sentence."""
+    lines: Mapping[str, LineFigures] = field(default_factory=dict)
+    """What else a rigger asks, by line: energy at break, own weight and sag, and so on. Nothing here is judged."""
     limits: Mapping[str, float] = field(default_factory=dict)
     """The limits drawn in plots: keys 'clearance_m', 'g_load', 'landing_speed_m_s', when asked for."""
     exit_status: int = 0

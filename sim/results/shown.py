@@ -2,7 +2,7 @@
 
 Results and files hold SI. Only what is printed, drawn or reported goes through here, so `--units us` turns all of it.
 Factors are the exact ones of NIST SP 811 (2008), appendix B: 1 ft = 0.3048 m, 1 in = 25.4 mm,
-1 lb = 0.453 592 37 kg, 1 lbf = 1 lb x 9.806 65 m/s² = 4.448 221 615 260 5 N.
+1 lb = 0.453 592 37 kg, 1 lbf = 1 lb x 9.806 65 m/s² = 4.448 221 615 260 5 N; 1 ft·lbf = 1 ft x 1 lbf.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 FOOT_M = 0.3048
+INCH_M = 0.0254
 POUND_KG = 0.45359237
 POUND_FORCE_N = 4.4482216152605
 
@@ -43,6 +44,8 @@ _SHOWN: dict[Units, dict[str, ShownUnit]] = {
         "m/s": ShownUnit("m/s", 1.0, 2),
         "m/s^2": ShownUnit("m/s²", 1.0, 2),
         "kg": ShownUnit("kg", 1.0, 1),
+        "J": ShownUnit("J", 1.0, 0),
+        "J/m": ShownUnit("J/m", 1.0, 0),
     },
     Units.US: {
         "N": ShownUnit("lbf", POUND_FORCE_N, 0),
@@ -50,6 +53,8 @@ _SHOWN: dict[Units, dict[str, ShownUnit]] = {
         "m/s": ShownUnit("ft/s", FOOT_M, 1),
         "m/s^2": ShownUnit("ft/s²", FOOT_M, 1),
         "kg": ShownUnit("lb", POUND_KG, 0),
+        "J": ShownUnit("ft·lbf", FOOT_M * POUND_FORCE_N, 0),
+        "J/m": ShownUnit("ft·lbf/ft", POUND_FORCE_N, 0),
     },
 }
 _ALIKE = {
@@ -78,6 +83,28 @@ def shown(value_si: float | None, unit: str, units: Units = Units.SI) -> str:
         return "–"
     how = unit_shown(unit, units)
     return f"{bare(value_si, unit, units)} {how.sign}".rstrip()
+
+
+def short(length_m: float, units: Units = Units.SI) -> str:
+    """A short length with its unit, to two figures: millimetres or inches below a decimetre, else as `shown`.
+
+    >>> short(0.0093), short(0.0093, Units.US), short(0.34)
+    ('9.3 mm', '0.37 in', '0.34 m')
+    """
+    if abs(length_m) >= 0.1:
+        return shown(length_m, "m", units)
+    return f"{length_m / INCH_M:.2g} in" if units is Units.US else f"{1e3 * length_m:.2g} mm"
+
+
+def small_force(force_N: float, units: Units = Units.SI) -> str:
+    """A small force with its unit, to two figures: newtons or pounds-force below 100 N, else as `shown`.
+
+    >>> small_force(4.03), small_force(4.03, Units.US), small_force(830.0)
+    ('4 N', '0.91 lbf', '0.83 kN')
+    """
+    if abs(force_N) >= 100.0:
+        return shown(force_N, "N", units)
+    return f"{force_N / POUND_FORCE_N:.2g} lbf" if units is Units.US else f"{force_N:.2g} N"
 
 
 def bare(value_si: float | None, unit: str, units: Units = Units.SI) -> str:

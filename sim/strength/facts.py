@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
-import numpy as np
-
+from sim.rig.curve import curve_pieces
+from sim.rig.curve import strain_at as rig_strain_at
 from sim.strength.catalogue import Condition, Curve, LineData, LineType, Stiffness
 from sim.strength.fibres import Fibre
 from sim.strength.laws import STANDARD_GRAVITY_M_S2, UNSOURCED, Number, Said, Sourced, source_text
+from sim.strength.recoil import energy_J_per_m
 from sim.strength.surroundings import breaking_length_m
 from sim.strength.terminations import group_of, terminations
 
@@ -168,18 +168,9 @@ def _words(entry: LineType) -> Iterator[Fact]:
 
 
 def strain_at(curve: Curve, force_N: float) -> float:
-    """Strain of a curve at a force (N): linear between its points and beyond the last."""
-    forces, strains = (np.array(each) for each in zip(*curve, strict=True))
-    if force_N <= forces[-1]:
-        return float(np.interp(force_N, forces, strains))
-    return float(strains[-1] + (force_N - forces[-1]) * (strains[-1] - strains[-2]) / (forces[-1] - forces[-2]))
-
-
-def energy_J_per_m(curve: Curve, force_N: float) -> float:
-    """Energy stored per unstretched metre up to a force (N): the area under the curve."""
-    forces = [force for force, _ in curve if force < force_N] + [force_N]
-    points = [(force, strain_at(curve, force)) for force in forces]
-    return sum((f0 + f1) / 2.0 * (e1 - e0) for (f0, e0), (f1, e1) in pairwise(points))
+    """Strain of a curve at a force (N), on the curve that is run: monotone through its points, straight on beyond."""
+    points = [(force, strain) for force, strain in curve if force > 0.0]
+    return rig_strain_at(*curve_pieces([strain for _, strain in points], [force for force, _ in points]), force_N)
 
 
 def _worst(*known: Sourced) -> str:

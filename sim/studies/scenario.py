@@ -23,6 +23,7 @@ from sim.studies.curves import Worst
 from sim.studies.drawing import drawing
 from sim.studies.ends import AS_STATED, Ends, as_stated, planned_ends, spreads_not_run, stop_ends, taken
 from sim.studies.failures import failure_in_words
+from sim.studies.line_figures import Asked, line_figures
 from sim.studies.many import Workers
 from sim.studies.prepared import at_ends, made_at_ends, made_ready
 from sim.studies.single import simulate
@@ -191,6 +192,7 @@ def _result(made: _Made, prepared: Prepared) -> Result:
         elements=verdict.elements,
         weakest=verdict.weakest,
         helps=most_helpful_change(scenario, cases, verdict),
+        lines=line_figures(Asked(scenario, rig, made.runs, verdict.elements)),
         traces={name: run.trace for name, run in made.runs.items()},
         sweeps={name: s.table for name, s in made.sweeps.items()},
         drawing=drawing(rig, made.runs),

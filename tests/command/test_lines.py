@@ -10,7 +10,7 @@ from sim.command.lines import _in_order  # pyright: ignore[reportPrivateUsage]
 from sim.command.main import main
 from sim.strength.catalogue import find, names
 from sim.strength.export import csv_text, yaml_text
-from sim.strength.facts import energy_J_per_m, facts, strain_at
+from sim.strength.facts import facts
 
 INCH_M = 0.0254
 LBF_N = 4.4482216152605
@@ -166,8 +166,3 @@ def test_facts_follow_the_curve() -> None:
     assert known["stretch at 10%, slow, bedded in"].value == pytest.approx(0.6)
     assert known["stretch at 20%, slow, new"].value == pytest.approx(1.8)
     assert known["stretch at 20%, fast, bedded in"].needs_evidence
-    curve = ((0.0, 0.0), (10.0, 0.006), (20.0, 0.009))
-    assert strain_at(curve, 100.0) == pytest.approx(0.033)
-    # Triangle and two trapezia by hand: 10 x 0.006 / 2 + 15 x 0.003 + 60 x 0.024.
-    assert energy_J_per_m(curve, 100.0) == pytest.approx(0.03 + 0.045 + 1.44)
-    assert energy_J_per_m(curve, 5.0) == pytest.approx(5 * 0.003 / 2)

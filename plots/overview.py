@@ -44,7 +44,7 @@ _COLUMNS = (
         "margin",
     ),
 )
-_MARGIN_NEEDED = 1.0
+_MARGIN_NEEDED = 0.0
 
 
 def overview_figure(comparison: Comparison, units: Units | str = Units.SI) -> Figure:

@@ -17,14 +17,14 @@ from sim.command.status import Refused, Status
 from sim.command.summary import print_list
 from sim.results.cautions import SHORT
 from sim.results.shown import FOOT_M, POUND_FORCE_N, POUND_KG, Units
+from sim.strength.words import MARK
 from sim.version import VERSION
 
 if TYPE_CHECKING:
     from sim.strength.catalogue import LineType
     from sim.strength.facts import Fact
 
-_MARK = "*"
-_LEGEND = f"{_MARK} needs evidence: from memory or common practice, no published source"
+_LEGEND = f"{MARK} needs evidence: from memory or common practice, no published source"
 _UNKNOWN = "? unknown: nobody gave a figure"
 _BASE = "Stretch at 10%, at 20%: under that part of the type's own breaking strength, in percent of the length."
 _CERTIFICATE = "A certificate goes before every number here: write breaking_strength on the line."
@@ -115,7 +115,7 @@ def _print_list(screen: Console, entries: Sequence[LineType], diameter_m: float 
             f"{_marked(slow, units)}/{_marked(fast, units)}",
             f"{_marked(known['D:d for strength'], units)}/{_marked(known['D:d for life'], units)}",
             _marked(known["highest temperature in use"], units),
-            known["floats"].says.partition(" ")[0] + (_MARK if known["floats"].needs_evidence else ""),
+            known["floats"].says.partition(" ")[0] + (MARK if known["floats"].needs_evidence else ""),
         )
     screen.print(table)
     screen.print(_LEGEND)
@@ -198,7 +198,7 @@ def _in_order(lists: Sequence[Sequence[str]]) -> list[str]:
 def _cell(fact: Fact | None, units: Units) -> str:
     if fact is None:
         return "–"
-    return _value(fact, units) + (f" {_MARK}" if fact.needs_evidence and fact.status != "unknown" else "")
+    return _value(fact, units) + (f" {MARK}" if fact.needs_evidence and fact.status != "unknown" else "")
 
 
 def _marked(fact: Fact, units: Units) -> str:
@@ -206,7 +206,7 @@ def _marked(fact: Fact, units: Units) -> str:
     if fact.value is None:
         return "?"
     number = f"{fact.value:.2g}" if fact.unit == "%" else _number(fact, fact.value, units)
-    return number + (_MARK if fact.needs_evidence else "")
+    return number + (MARK if fact.needs_evidence else "")
 
 
 def _value(fact: Fact, units: Units) -> str:

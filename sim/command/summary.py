@@ -20,13 +20,14 @@ from sim.results.verdict import (
     deciding_load,
     elements_worst_first,
     findings_worst_first,
+    least_margin,
     not_judged,
     remarks,
     unfinished,
     verdict_sentence,
 )
 from sim.strength.chain import chain
-from sim.strength.words import DOUBTFUL
+from sim.strength.words import DOUBTFUL, MARK, NEEDS_EVIDENCE
 
 _MOST_ASSUMPTIONS = 6
 
@@ -78,7 +79,7 @@ def words_and_numbers(title: str, words: Iterable[str], numbers: Iterable[str]) 
 
 def _elements(result: Result, units: Units) -> Table:
     force = unit_shown("N", units).sign
-    numbers = (f"force\n{force}", f"strength\n{force}", "design\nfactor", "required\nfactor")
+    numbers = (f"force\n{force}", f"strength\n{force}", "design\nfactor", "required\nfactor", "margin")
     table = words_and_numbers("Elements, worst first", ("", "element", "worst case"), numbers)
     for each in elements_worst_first(result):
         load = deciding_load(each)
@@ -87,17 +88,23 @@ def _elements(result: Result, units: Units) -> Table:
             each.name,
             _worst(each, load),
             bare(deciding_force_N(each), "N", units),
-            bare(each.strength_N, "N", units),
+            bare(each.strength_N, "N", units) + (MARK if each.needs_evidence else ""),
             bare(getattr(each.design_factor, load), "") if load else "–",
             f"{getattr(each.required, load):g}" if load else "–",
+            bare(least_margin(each), ""),
         )
+    if any(each.needs_evidence for each in result.elements.values()):
+        table.caption = (
+            f"{MARK} {NEEDS_EVIDENCE}: no source stands behind the strength, or behind what is taken from it"
+        )
+        table.caption_justify = "left"
     return table
 
 
 def _worst(element: ElementResult, load: str | None) -> str:
-    """In which case, under which load and where an element is worst off."""
+    """In which case, under which load, when and where an element is worst off."""
     case = "at rest" if load == "static" else element.worst_case
-    kind = f" ({load})" if load in ("working", "emergency") else ""
+    kind = f" ({load}) at {shown(element.worst_time_s, 's')}" if load in ("working", "emergency") else ""
     where = f", {element.worst_place}" if element.worst_place not in ("", element.name) else ""
     return case + kind + where
 

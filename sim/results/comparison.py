@@ -25,7 +25,8 @@ class Worst:
 class Margin:
     """What is nearest to its limit: a design factor, a g load, a clearance or a landing speed, with its SI unit.
 
-    margin: found over required where more is asked for, required over found where less is; below 1 is outside.
+    margin: available over required less one: found over required where more is asked for, required over found where
+    less is; below 0 is outside.
     """
 
     margin: float
@@ -158,6 +159,6 @@ def _rank(variant: Variant) -> tuple[int, bool, float, float]:
     return (
         WORST_FIRST.index(variant.status),
         variant.verdict == "not judged",  # after what is outside, which ends with the same status
-        margin.margin if margin else 0.0,
+        margin.margin if margin else -1.0,
         -force.value if force else 0.0,
     )

@@ -2,6 +2,7 @@
 
     result.json          figures, findings, events, audits, drawing, stamp (SI, the unit in the key),
                          and the SHA-256 of every other file, those of the input in the stamp
+    elements.csv         every load of every element, weakest first
     traces/<case>.csv    the history of each case
     sweep.csv            one row per stop instant (`sweep <stop>.csv` each, where several stops were swept)
     input.yaml           the scenario as it was given, byte for byte, with the files it names
@@ -23,6 +24,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from sim.results.elements_table import write_elements
 from sim.results.filenames import file_names
 from sim.results.model import CaseResult, ElementResult, Result, SweepTable, Trace
 from sim.results.plain import Notes, from_plain, to_plain
@@ -31,7 +33,7 @@ from sim.results.whole import FolderError, refuse_if_there, whole_folder
 from sim.version import VERSION
 
 FORMAT = "stopload result 1"
-RESULT, INPUT, SCENARIO = "result.json", "input.yaml", "scenario.yaml"
+RESULT, INPUT, SCENARIO, ELEMENTS = "result.json", "input.yaml", "scenario.yaml", "elements.csv"
 TRACES, PLOTS, NAMED_FILES, OWN_TYPES = "traces", "plots", "input files", "own line types"
 SEAL = "seal"
 _NUMBER_LIST = re.compile(r"\[\n[\s\d.,eE+\-]*\]")
@@ -75,6 +77,7 @@ def write_result(
         sweeps = file_names(result.sweeps, ".csv", before="sweep ")
         if len(sweeps) == 1:
             sweeps = dict.fromkeys(sweeps, "sweep.csv")
+        write_elements(part / ELEMENTS, result)
         (part / TRACES).mkdir(exist_ok=True)
         for case, name in traces.items():
             write_trace(part / name, result.traces[case])
@@ -154,8 +157,9 @@ def _keeps_its_path(name: str) -> bool:
     """Whether a file named in a scenario can lie in the folder under the same path: input.yaml then runs as it is."""
     path = PurePosixPath(name.replace("\\", "/"))
     first = path.parts[0].casefold() if path.parts else ""
-    ours = first in {RESULT, INPUT, SCENARIO, TRACES, PLOTS, NAMED_FILES, OWN_TYPES} or first.startswith("sweep")
-    return not (ours or "\\" in name or ":" in name or path.is_absolute() or ".." in path.parts or not first)
+    ours = {RESULT, INPUT, SCENARIO, ELEMENTS, TRACES, PLOTS, NAMED_FILES, OWN_TYPES}
+    taken = first in ours or first.startswith("sweep")
+    return not (taken or "\\" in name or ":" in name or path.is_absolute() or ".." in path.parts or not first)
 
 
 def _result_text(

@@ -168,8 +168,29 @@ class Factors:
 
 
 @dataclass(frozen=True)
+class Load:
+    """Where and when the force of one class comes from that leaves an element the least strength for its force.
+
+    strength_N: after the reductions of that place. margin: design factor over what is required, less one; None where
+    nothing is required or nothing was stated.
+    """
+
+    case: str
+    time_s: float
+    place: str = ""
+    strength_N: float | None = None
+    margin: float | None = None
+
+
+@dataclass(frozen=True)
 class ElementResult:
-    """What one element bears over all cases and what it can bear. Forces in N."""
+    """What one element bears over all cases and what it can bear. Forces in N.
+
+    worst_case, worst_time_s, worst_place, reductions and strength_N are those of the load with the least margin;
+    `loads` has case, instant, place, strength and margin of each load by 'static', 'working' and 'emergency'.
+    margin: the least of them, available over required less one: below 0 is outside. needs_evidence: no published
+    source and no paper stands behind its strength or behind something that is taken from it.
+    """
 
     name: str
     kind: str
@@ -188,6 +209,9 @@ class ElementResult:
     """None: not judged (why, in remark)."""
     remark: str = ""
     strength_origin: str = ""
+    loads: Mapping[str, Load] = field(default_factory=dict)
+    margin: float | None = None
+    needs_evidence: bool = False
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sim.results.model import ElementResult, Finding, Outcome, Result
+from sim.results.model import ElementResult, Factors, Finding, Outcome, Result
 
 LOADS = ("static", "working", "emergency")
 WITHIN_WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
@@ -34,12 +34,22 @@ def verdict_sentence(result: Result) -> str:
 
 def deciding_load(element: ElementResult) -> str | None:
     """The load whose design factor leaves the least margin over what is required; None where none can be compared."""
-    margins = {}
-    for load in LOADS:
-        factor, required = getattr(element.design_factor, load), getattr(element.required, load)
-        if factor is not None and required:
-            margins[load] = factor / required
-    return min(margins, key=lambda load: margins[load]) if margins else None
+    margins = load_margins(element.design_factor, element.required)
+    return min(margins, key=lambda load: margins[load], default=None)
+
+
+def load_margins(found: Factors, required: Factors) -> dict[str, float]:
+    """Margin of each load that has a design factor and a requirement: available over required, less one."""
+    return {
+        load: factor / asked - 1.0
+        for load in LOADS
+        if (factor := getattr(found, load)) is not None and (asked := getattr(required, load))
+    }
+
+
+def least_margin(element: ElementResult) -> float | None:
+    """The margin of the deciding load; below 0 is outside. None where no load can be compared."""
+    return min(load_margins(element.design_factor, element.required).values(), default=None)
 
 
 def deciding_force_N(element: ElementResult) -> float | None:
@@ -57,9 +67,8 @@ def elements_worst_first(result: Result) -> list[ElementResult]:
 
 
 def _worst_first(element: ElementResult) -> tuple[int, float]:
-    load = deciding_load(element)
-    margin = getattr(element.design_factor, load) / getattr(element.required, load) if load else 0.0
-    return _OUTSIDE_FIRST[element.within], margin
+    margin = least_margin(element)
+    return _OUTSIDE_FIRST[element.within], -1.0 if margin is None else margin
 
 
 def findings_worst_first(result: Result) -> list[Finding]:

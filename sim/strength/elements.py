@@ -6,9 +6,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from sim.results.model import CaseResult, ElementResult, Factors, Outcome, Reduction
-
-CLASSES = ("static", "working", "emergency")
+from sim.results.model import CaseResult, ElementResult, Factors, Load, Outcome, Reduction
+from sim.results.verdict import LOADS as CLASSES
+from sim.results.verdict import least_margin, load_margins
 
 
 @dataclass(frozen=True)
@@ -38,6 +38,7 @@ class Element:
     breaking_strength_N: before reductions; None when nothing is stated. required: None where nothing is asked.
     gap: why it cannot be judged although a strength is stated (a line end without a termination).
     out: why it has no strength that counts, whatever is stated (a fibre hotter than it can be).
+    unproven: no published source and no paper stands behind breaking_strength_N.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Element:
     gap: str = ""
     remark: str = ""
     out: str = ""
+    unproven: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,6 +85,7 @@ def judge_element(element: Element, cases: Mapping[str, CaseResult]) -> ElementR
     strength = None if element.breaking_strength_N is None else element.breaking_strength_N * place.efficiency
     within, remark = _within(element, loads, factors)
     emergency = loads["emergency"]
+    margins = load_margins(factors, element.required)
     return ElementResult(
         name=element.name,
         kind=element.kind,
@@ -100,27 +103,16 @@ def judge_element(element: Element, cases: Mapping[str, CaseResult]) -> ElementR
         within=within,
         remark="; ".join(part for part in (remark, element.remark, _elsewhere(element, place)) if part),
         strength_origin=element.strength_origin,
+        loads={kind: _told(element, load, margins.get(kind)) for kind, load in loads.items() if load},
+        margin=min(margins.values(), default=None),
+        needs_evidence=element.unproven or any(reduction.needs_evidence for reduction in place.reductions),
     )
 
 
-def margin(result: ElementResult) -> float | None:
-    """Smallest design factor over required, of the classes asked; None where nothing was asked or can be judged."""
-    return min(_margins(result.design_factor, result.required).values(), default=None)
-
-
-def nearest_class(result: ElementResult) -> str | None:
-    """The class asked with the smallest margin."""
-    margins = _margins(result.design_factor, result.required)
-    return min(margins, key=lambda kind: margins[kind], default=None)
-
-
-def _margins(found: Factors, required: Factors) -> dict[str, float]:
-    """Design factor over required by class, where both exist."""
-    return {
-        kind: factor / asked
-        for kind in CLASSES
-        if (factor := getattr(found, kind)) is not None and (asked := getattr(required, kind)) is not None
-    }
+def _told(element: Element, load: _Load, margin: float | None) -> Load:
+    strength = element.breaking_strength_N
+    left = None if strength is None else strength * load.place.efficiency
+    return Load(load.case, load.time_s, load.where, left, margin)
 
 
 def smallest_factor(result: ElementResult) -> float | None:
@@ -131,7 +123,7 @@ def smallest_factor(result: ElementResult) -> float | None:
 
 def weakest(elements: Mapping[str, ElementResult]) -> str | None:
     """Name of the element with the smallest margin; where no margin exists, with the smallest design factor."""
-    margins = {name: value for name, result in elements.items() if (value := margin(result)) is not None}
+    margins = {name: value for name, result in elements.items() if (value := least_margin(result)) is not None}
     ranked = margins or {
         name: value for name, result in elements.items() if (value := smallest_factor(result)) is not None
     }
@@ -176,11 +168,7 @@ def _factor(element: Element, load: _Load | None) -> float | None:
 
 def _governing(element: Element, loads: Mapping[str, _Load | None], factors: Factors) -> str | None:
     """The class that decides: smallest margin; without a requirement the largest force over efficiency."""
-    asked = {
-        kind: factor / required
-        for kind in CLASSES
-        if (factor := getattr(factors, kind)) is not None and (required := getattr(element.required, kind)) is not None
-    }
+    asked = load_margins(factors, element.required)
     if asked:
         return min(asked, key=lambda kind: asked[kind])
     ranked = {kind: load.ranked for kind, load in loads.items() if load}

@@ -10,16 +10,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.results.model import CaseResult
+from sim.results.verdict import deciding_load
 from sim.scenario.kinds import Angle, Force, Length
 from sim.scenario.model import Scenario
 from sim.scenario.parts.part import Part
-from sim.strength.elements import margin, nearest_class, weakest
+from sim.strength.elements import weakest
 from sim.strength.judge import Judgement, judge
 from sim.strength.prepare import StrengthError
 from sim.strength.terminations import terminations
 
 WIDER, STRONGER = (1.5, 2.0), 1.5
-# A change that gives less than this more is no help.
+# A change that leaves the design factor less than this times what it was is no help.
 LEAST = 1.01
 
 
@@ -35,12 +36,12 @@ def most_helpful_change(scenario: Scenario, cases: Mapping[str, CaseResult], fou
     Another end, a wider sheave or a smaller leg angle comes before a stronger part, which always helps.
     """
     name = found.weakest
-    if name is None or (before := margin(found.elements[name])) is None:
+    if name is None or (before := found.elements[name].margin) is None:
         return ""
     for kind in (_details, _stronger):
         tried = [(m, change, after) for change in kind(scenario, name) for m, after in _tried(change, cases, name)]
         best = max(tried, key=lambda each: each[0], default=None)
-        if best is not None and best[0] > LEAST * before:
+        if best is not None and 1.0 + best[0] > LEAST * (1.0 + before):
             return _sentence(found, name, best[1], best[2])
     return ""
 
@@ -51,12 +52,12 @@ def _tried(change: _Change, cases: Mapping[str, CaseResult], name: str) -> Itera
         after = judge(change.scenario, cases)
     except StrengthError:
         return
-    if (m := margin(after.elements[name])) is not None:
+    if (m := after.elements[name].margin) is not None:
         yield m, after
 
 
 def _sentence(found: Judgement, name: str, change: _Change, after: Judgement) -> str:
-    kind = nearest_class(found.elements[name]) or "emergency"
+    kind = deciding_load(found.elements[name]) or "emergency"
     old, new = (getattr(x.elements[name].design_factor, kind) for x in (found, after))
     then = weakest(after.elements)
     next_one = f"; then {then} is the weakest" if then not in (None, name) else ""

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sim.results.model import CaseResult, ElementResult, Finding, Outcome, PerformerResult
-from sim.strength.elements import nearest_class
+from sim.results.verdict import deciding_load
 
 WITHIN = "within limits"
 OUTSIDE = "outside limits"
@@ -57,7 +57,7 @@ def element_findings(elements: Mapping[str, ElementResult]) -> list[Finding]:
     """One finding for each element: its class with the smallest margin, or why it was not judged."""
     findings: list[Finding] = []
     for name, result in elements.items():
-        kind = nearest_class(result)
+        kind = deciding_load(result)
         if kind is None:
             findings.append(
                 Finding("design_factor", name, result.worst_case, None, None, "", result.within, result.remark)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from sim.results.model import Factors, Reduction
 from sim.scenario.model import Line, Scenario, Sheave, Winch
+from sim.scenario.quantity import ASSUMED, DEFAULT
 from sim.strength.bends import NoBendValue, bend, bend_of_single_wire, groove, too_small
 from sim.strength.catalogue import LineData
 from sim.strength.elements import Element, Place
@@ -71,6 +72,7 @@ def line_element(scenario: Scenario, name: str, asked: Factors) -> tuple[Element
         gap=", ".join(found.gaps),
         remark=what.remark,
         out="; ".join(found.out),
+        unproven=what.unproven,
     )
     return element, found.faults, found.sentences(name, places)
 
@@ -87,10 +89,12 @@ def _own_strength(data: LineData, required: Factors, name: str, found: _Found) -
         return Stated(None, "", required)
     source = data.sources["breaking_strength_N"]
     if source.status == "stated":
-        return Stated(strength, f"the type's own, {source.source}", required)
+        return Stated(
+            strength, f"the type's own, {source.source}", required, unproven=source.source in (ASSUMED, DEFAULT)
+        )
     origin = f"catalogue, {source.status}"
     found.assumptions.append(f"{name} has no certificate: {data.name} {strength / 1000:.1f} kN, {origin}.")
-    return Stated(strength, f"{origin}: {source.source}", required)
+    return Stated(strength, f"{origin}: {source.source}", required, unproven=source.needs_evidence)
 
 
 def _places(scenario: Scenario, name: str, line: Line, data: LineData, found: _Found) -> tuple[Place, ...]:

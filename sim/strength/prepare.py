@@ -14,7 +14,7 @@ from sim.strength.lines import line_element, span_keys
 from sim.strength.own import line_data
 from sim.strength.plausible import doubts
 from sim.strength.slings import leg_share
-from sim.strength.stated import Stated, asked_of, required_of, stated
+from sim.strength.stated import Stated, asked_of, origin_of, required_of, stated, unproven
 from sim.strength.words import DOUBTFUL
 
 
@@ -149,6 +149,7 @@ def _element(name: str, kind: str, part: Strength, asked: Factors, fallback: str
         strength_origin=what.origin,
         required=what.required,
         remark=what.remark,
+        unproven=what.unproven,
     )
 
 
@@ -159,7 +160,8 @@ def _hardware(scenario: Scenario, name: str, part: Hardware, asked: Factors) -> 
     if part.leg_breaking_strength is not None:
         share, remark = _leg(part)
         required = required_of(part, asked)
-        what = Stated(part.leg_breaking_strength.N, f"of one leg, {part.leg_breaking_strength.origin}", required)
+        leg = part.leg_breaking_strength
+        what = Stated(leg.low_si, f"of one leg, {origin_of(leg)}", required, unproven=unproven(leg))
     return Element(
         name=name,
         kind="hardware",
@@ -169,6 +171,7 @@ def _hardware(scenario: Scenario, name: str, part: Hardware, asked: Factors) -> 
         strength_origin=what.origin,
         required=what.required,
         remark=remark,
+        unproven=what.unproven,
     )
 
 

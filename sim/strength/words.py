@@ -5,3 +5,6 @@ NEEDS_EVIDENCE = "needs evidence"
 
 DOUBTFUL = "Doubtful: "
 """Begins an assumption about data that are unlikely as they are written."""
+
+MARK = "*"
+"""Stands behind a figure of a table in place of NEEDS_EVIDENCE; its legend stands below the table."""

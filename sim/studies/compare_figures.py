@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.results.comparison import Figures, Margin, Worst
 from sim.results.model import CaseResult, Finding, Outcome, PerformerResult, Result
-from sim.strength.elements import nearest_class
+from sim.results.verdict import deciding_load, least_margin
 
 
 def figures_of(result: Result) -> Figures:
@@ -87,10 +87,10 @@ def _margin(result: Result) -> Margin | None:
     """What is nearest to its limit, of the elements' design factors and of what is asked for performers."""
     found = [_of_finding(each) for each in result.findings]
     for each in result.elements.values():
-        load = nearest_class(each)
-        if load is not None:
+        load, margin = deciding_load(each), least_margin(each)
+        if load is not None and margin is not None:
             factor, required = getattr(each.design_factor, load), getattr(each.required, load)
-            found.append(Margin(factor / required, each.name, load, factor, required))
+            found.append(Margin(margin, each.name, load, factor, required))
     return min((each for each in found if each is not None), key=lambda each: each.margin, default=None)
 
 
@@ -103,4 +103,4 @@ def _of_finding(finding: Finding) -> Margin | None:
     over, under = (found, required) if more else (required, found)
     if under <= 0.0:
         return None
-    return Margin(over / under, finding.of, finding.limit.replace("_", " "), found, required, finding.unit)
+    return Margin(over / under - 1.0, finding.of, finding.limit.replace("_", " "), found, required, finding.unit)

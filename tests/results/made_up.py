@@ -19,6 +19,7 @@ from sim.results.model import (
     Event,
     Factors,
     Finding,
+    Load,
     Outcome,
     Peak,
     PerformerResult,
@@ -64,6 +65,7 @@ def _case(name: str, kind: str, peak_g: float, stop_time_s: float | None = None)
 
 
 def _element(name: str, kind: str, factor: float, within: bool | None) -> ElementResult:
+    known = within is not None
     return ElementResult(
         name=name,
         kind=kind,
@@ -79,8 +81,20 @@ def _element(name: str, kind: str, factor: float, within: bool | None) -> Elemen
         design_factor=Factors(31.4, 13.7, factor) if within is not None else Factors(),
         required=Factors(10.0, 5.0, 3.0),
         within=within,
-        remark="" if within is not None else "no strength is given",
+        remark="" if known else "no strength is given",
         strength_origin="certificate",
+        loads={
+            "static": Load("planned move", 0.0, strength_N=26100.0 if known else None, margin=2.14 if known else None),
+            "emergency": Load(
+                "power loss, worst force",
+                2.03,
+                "head sheave -> lamplighter",
+                26100.0 if known else None,
+                factor / 3.0 - 1.0 if known else None,
+            ),
+        },
+        margin=factor / 3.0 - 1.0 if known else None,
+        needs_evidence=True,
     )
 
 

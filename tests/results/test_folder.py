@@ -151,7 +151,7 @@ def test_a_changed_number_in_the_result_itself_breaks_its_seal(tmp_path: Path) -
 def test_file_names_cannot_leave_the_folder_or_meet(tmp_path: Path) -> None:
     out = write_result(tmp_path / "out", strange_result(), INPUTS)
     assert sorted(p.name for p in (out / "traces").iterdir()) == ["up-down- ..-x 2.csv", "up-down- ..-x.csv"]
-    assert sorted(p.name for p in out.glob("*.csv")) == ["sweep a.csv", "sweep b-c.csv"]
+    assert sorted(p.name for p in out.glob("*.csv")) == ["elements.csv", "sweep a.csv", "sweep b-c.csv"]
 
 
 def test_an_existing_folder_is_left_as_it_is(tmp_path: Path) -> None:

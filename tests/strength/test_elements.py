@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.results.model import Factors, Outcome
-from sim.strength.elements import Place, judge_element, margin, weakest
+from sim.strength.elements import Place, judge_element, weakest
 from tests.strength.made_cases import ASKED, case, less, part
 
 G = 9.80665
@@ -34,8 +34,48 @@ def test_classes_are_kept_apart() -> None:
     result = judge_element(part("line", 26000), runs)
     assert (result.static_N, result.working_N, result.emergency_N) == (830, 2000, 4000)
     assert result.design_factor == Factors(26000 / 830, 13.0, 6.5)
-    assert margin(result) == pytest.approx(6.5 / 3)  # 13/5 = 2.6, 31.3/10 = 3.1: emergency decides
+    assert result.margin == pytest.approx(6.5 / 3 - 1)  # 13/5 = 2.6, 31.3/10 = 3.1: emergency decides
     assert result.worst_case == "power loss"
+
+
+def test_each_load_has_its_case_its_instant_and_its_margin() -> None:
+    # available over required, less one: 26/0.83/10 = 3.13, 26/2/5 = 2.6, 26/4/3 = 2.17
+    runs = {
+        "planned move": case("planned move", "working", {"line": 2000}, {"line": 830}),
+        "power loss": case("power loss", "emergency", {"line": 4000}, {"line": 830}),
+    }
+    loads = judge_element(part("line", 26000), runs).loads
+    assert {kind: load.case for kind, load in loads.items()} == {
+        "static": "planned move", "working": "planned move", "emergency": "power loss",
+    }  # fmt: skip
+    assert [loads[kind].time_s for kind in ("static", "working", "emergency")] == [0.0, 1.5, 1.5]
+    assert [loads[kind].margin for kind in ("static", "working", "emergency")] == pytest.approx(
+        [26000 / 830 / 10 - 1, 1.6, 26 / 4 / 3 - 1]
+    )
+    unasked = judge_element(part("line", 26000, Factors(working=5)), runs)
+    assert unasked.loads["emergency"].margin is None
+    assert unasked.margin == unasked.loads["working"].margin
+
+
+def test_each_load_has_the_strength_of_its_own_place() -> None:
+    # At rest b bears 900/0.5 against 1000/0.9 at a; in the stop a bears 5000/0.9 against 900/0.5 at b.
+    places = (
+        Place("a", ("line:w -> a",), reductions=(less(0.9, "a"),)),
+        Place("b", ("line:a -> b",), reductions=(less(0.5, "b", "knot"),)),
+    )
+    rest = {"line:w -> a": 1000.0, "line:a -> b": 900.0}
+    runs = {"e": case("e", "emergency", {"line:w -> a": 5000, "line:a -> b": 900}, rest)}
+    loads = judge_element(part("line", 10000, ASKED, places), runs).loads
+    assert (loads["static"].place, loads["static"].strength_N) == ("a -> b", pytest.approx(5000))
+    assert (loads["emergency"].place, loads["emergency"].strength_N) == ("w -> a", pytest.approx(9000))
+
+
+def test_a_margin_below_nothing_is_outside() -> None:
+    runs = {"e": case("e", "emergency", {"s": 1000})}
+    for strength, margin, within in ((2900, -0.1 / 3, False), (3000, 0.0, True), (6000, 1.0, True)):
+        result = judge_element(part("s", strength), runs)
+        assert result.margin == pytest.approx(margin)
+        assert result.within is within
 
 
 @pytest.mark.parametrize(

@@ -135,7 +135,7 @@ def test_us_units_turn_every_figure() -> None:
 
 def test_worst_first_and_the_worst_status() -> None:
     def row(name: str, status: int, verdict: str, margin: float) -> Variant:
-        figures = Figures(least_margin=Margin(margin, "drop line", "working", 5 * margin, 5.0))
+        figures = Figures(least_margin=Margin(margin, "drop line", "working", 5 * (1 + margin), 5.0))
         return Variant(name, {}, status, verdict, figures=figures)
 
     rows = (

@@ -11,10 +11,14 @@ import numpy as np
 import pytest
 
 from tests.outside import rigs
+from tests.outside.accuracy.rows import Agrees, package
 from tests.outside.reference import physics_engine, two_span_ode
 from tests.outside.reference.motion import trapezoid
 from tests.outside.reference.peaks import largest
 from tests.outside.rigs import G
+
+ENGINE = package("MuJoCo, tendons that only pull")
+LIBRARY = package("SciPy solve_ivp (DOP853), equations from textbook mechanics")
 
 STIFFNESS_N, MASS_KG = 400e3, 84.0
 LEAD, HEAD, WINCH = (0.0, 12.6), (14.0, 12.6), (0.0, 0.4)
@@ -53,7 +57,7 @@ PERFORMER_SPAN = "tension_N:line:head -> flyer"
 
 
 @pytest.mark.parametrize("case", ["planned", "stop"])
-def test_straight_drop_in_a_physics_engine(case: str):
+def test_straight_drop_in_a_physics_engine(case: str, agrees: Agrees):
     motion = DROP if case == "planned" else DROP.stopped(STOP_S, 60.0)
     route = float(np.hypot(*np.subtract(LEAD, WINCH)) + np.hypot(*np.subtract(HEAD, LEAD)))
     engine = physics_engine.straight_drop(
@@ -64,14 +68,15 @@ def test_straight_drop_in_a_physics_engine(case: str):
     window = (1.9, 2.7) if case == "planned" else (STOP_S, 2.2)
     expected, when = engine.largest(*window)
     found, time_s = largest(run.trace.time_s, run.trace.columns[PERFORMER_SPAN], *window)
-    assert found == pytest.approx(expected, rel=0.01)
-    assert time_s == pytest.approx(when, abs=0.01)
+    rig = "straight drop, planned" if case == "planned" else "straight drop, stopped"
+    agrees(f"{rig}: peak at the performer", ENGINE, found, expected, 0.01, "N")
+    agrees(f"{rig}: instant of the peak", ENGINE, time_s, when, unit="s", allowed_abs=0.01)
     lowest = -float(np.min(engine.height_m[engine.time_s < window[1]]))
     program = run.trace.columns["height_m:flyer"][run.trace.time_s < window[1]]
-    assert HEAD[1] - float(program.min()) == pytest.approx(lowest, rel=1e-3)
+    agrees(f"{rig}: farthest below the head sheave", ENGINE, HEAD[1] - float(program.min()), lowest, 1e-3, "m")
 
 
-def test_moving_block_in_a_physics_engine():
+def test_moving_block_in_a_physics_engine(agrees: Agrees):
     drive, head, anchor, flyer = (-5.0, 0.0), (0.0, 12.0), (0.4, 12.0), (0.2, 8.0)
     engine = physics_engine.moving_block(
         mass_kg=MASS_KG, stretch_stiffness_N=STIFFNESS_N, drive_at_m=drive, head_at_m=head, anchor_at_m=anchor,
@@ -94,13 +99,14 @@ def test_moving_block_in_a_physics_engine():
     expected, when = engine.largest(1.0, 1.3)
     for span in ("winch -> head", "head -> block", "block -> anchor"):
         found, time_s = largest(run.trace.time_s, run.trace.columns[f"tension_N:line:{span}"], 1.0, 1.3)
-        assert found == pytest.approx(expected, rel=0.01)
-        assert time_s == pytest.approx(when, abs=0.01)
+        agrees(f"moving block, stopped: peak, {span}", ENGINE, found, expected, 0.01, "N")
+        agrees(f"moving block, stopped: instant of the peak, {span}", ENGINE, time_s, when, unit="s", allowed_abs=0.01)
     before = float(np.interp(0.99, engine.time_s, engine.height_m))
-    assert np.interp(0.99, run.trace.time_s, run.trace.columns["height_m:flyer"]) == pytest.approx(before, abs=2e-3)
+    height = np.interp(0.99, run.trace.time_s, run.trace.columns["height_m:flyer"])
+    agrees("moving block: height just before the stop", ENGINE, height, before, unit="m", allowed_abs=2e-3)
 
 
-def test_swing_in_a_physics_engine():
+def test_swing_in_a_physics_engine(agrees: Agrees):
     """Released from 55 degrees on a soft line (EA 60 kN) that is slack-taut at the start: bounce and swing together."""
     soft, angle, length = 60e3, np.radians(55.0), 9.0
     place = (length * np.sin(angle), -length * np.cos(angle))
@@ -118,11 +124,12 @@ def test_swing_in_a_physics_engine():
     for time_s in (0.1, 0.3, 0.7, 1.1, 1.5, 1.9, 2.3):
         expected = float(np.interp(time_s, engine.time_s, engine.tension_N))
         found = float(np.interp(time_s + 0.1, run.trace.time_s, tension))
-        assert found == pytest.approx(expected, abs=0.01 * float(engine.tension_N.max()))
-    assert tension.max() == pytest.approx(float(engine.tension_N.max()), rel=0.01)
+        near = 0.01 * float(engine.tension_N.max())
+        agrees(f"swing: tension {time_s:.1f} s after release", ENGINE, found, expected, unit="N", allowed_abs=near)
+    agrees("swing: largest tension", ENGINE, tension.max(), engine.tension_N.max(), 0.01, "N")
 
 
-def test_counterweight_in_a_physics_engine():
+def test_counterweight_in_a_physics_engine(agrees: Agrees):
     """Performer heavier by a tenth over a sheave of 0.05 kg m2, let go with too little tension: the line snatches."""
     common = {"performer_kg": 110.0, "counterweight_kg": 100.0, "inertia_kg_m2": 0.05, "tread_radius_m": 0.15}
     engine = physics_engine.counterweight(
@@ -140,11 +147,11 @@ def test_counterweight_in_a_physics_engine():
     pairs = (("sheave -> flyer", engine.performer_tension_N), ("weight -> sheave", engine.counterweight_tension_N))
     for span, expected in pairs:
         column = run.trace.columns[f"tension_N:line:{span}"]
-        assert largest(run.trace.time_s, column, 0.1, 0.4)[0] == pytest.approx(
-            largest(engine.time_s, expected, 0.0, 0.3)[0], rel=0.01
-        )
+        theirs = largest(engine.time_s, expected, 0.0, 0.3)[0]
+        ours = largest(run.trace.time_s, column, 0.1, 0.4)[0]
+        agrees(f"counterweight, snatch: peak, {span}", ENGINE, ours, theirs, 0.01, "N")
     rise = run.trace.columns["height_m:flyer"]
-    assert float(rise[-1] - rise[0]) == pytest.approx(float(engine.performer_rise_m[-1]), rel=0.01)
+    agrees("counterweight: way in a second", ENGINE, rise[-1] - rise[0], engine.performer_rise_m[-1], 0.01, "m")
 
 
 # --- two sheaves with friction and inertia, by an ODE library ---------------------------------------------------
@@ -168,7 +175,7 @@ def rubbing_sheaves() -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("case", ["planned", "stop", "power loss"])
-def test_two_rubbing_sheaves_by_an_ode_library(case: str):
+def test_two_rubbing_sheaves_by_an_ode_library(case: str, agrees: Agrees):
     """First peaks of all three spans to 0.3 %, though 1 % is asked: both models treat friction exactly."""
     model = two_sheaves()
     if case == "stop":
@@ -183,11 +190,14 @@ def test_two_rubbing_sheaves_by_an_ode_library(case: str):
     for i, span in enumerate(("winch -> lead", "lead -> head", "head -> flyer")):
         force, when = expected.largest(i, *window)
         found, time_s = largest(run.trace.time_s, run.trace.columns[f"tension_N:line:{span}"], *window)
-        assert found == pytest.approx(force, rel=3e-3)
-        assert time_s == pytest.approx(when, abs=0.01)
+        agrees(f"two rubbing sheaves, {case}: peak, {span}", LIBRARY, found, force, 3e-3, "N")
+        instant = f"two rubbing sheaves, {case}: instant of the peak, {span}"
+        agrees(instant, LIBRARY, time_s, when, unit="s", allowed_abs=0.01)
     lowest = float(expected.below_m[expected.time_s < window[1]].max())
     program = run.trace.columns["height_m:flyer"][run.trace.time_s < window[1]]
-    assert HEAD[1] - float(program.min()) == pytest.approx(lowest, rel=1e-3)
+    below = HEAD[1] - float(program.min())
+    agrees(f"two rubbing sheaves, {case}: farthest below the head sheave", LIBRARY, below, lowest, 1e-3, "m")
     if case == "power loss":
         travel = float(np.trapezoid(expected.drum_speed_m_s, expected.time_s))
-        assert run.trace.columns["paid_out_m:winch"][-1] == pytest.approx(travel, rel=2e-3)
+        paid_out = run.trace.columns["paid_out_m:winch"][-1]
+        agrees("two rubbing sheaves, power loss: line paid out", LIBRARY, paid_out, travel, 2e-3, "m")

@@ -1,0 +1,1 @@
+"""What the outside suite compares, written down as a page that cannot go stale."""

@@ -4,6 +4,7 @@ Everything here reads Results, Traces and Drawings and computes nothing of its o
 result. The drawing library loads when the first figure is made, so that importing this package costs nothing.
 """
 
+from plots.cases import cases_figure
 from plots.compare import compare_figure
 from plots.compare_history import compare_history_figure
 from plots.files import write_comparison_plots, write_plots, write_rig_drawing
@@ -13,6 +14,7 @@ from plots.rig_drawing import rig_figure
 from plots.sweep import sweep_figure
 
 __all__ = [
+    "cases_figure",
     "compare_figure",
     "compare_history_figure",
     "history_figure",

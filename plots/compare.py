@@ -23,6 +23,7 @@ from plots.sweep import (
     drives_of,
     finished,
     floor_level,
+    instant_axis,
     limit_levels,
     line_columns,
     performers_of,
@@ -91,7 +92,8 @@ def compare_figure(comparison: Comparison, stop: str, units: Units | str = Units
     for drive in drives:
         panels += _panels(told, f"stopping_distance_m:{drive}", DISTANCE, _whose(drive, drives))
     with page.styled():
-        return stack(_words(comparison, stop, whole, end_s), panels, [], _rows(tables), "Stop instant (s)")
+        axis = instant_axis(next(iter(tables.values())))
+        return stack(_words(comparison, stop, whole, end_s), panels, [], _rows(tables), axis)
 
 
 def _common_end(tables: Mapping[str, SweepTable]) -> float:

@@ -12,6 +12,7 @@ from plots.parts import in_parts
 from plots.stack import stack
 from plots.sweep import floor_level, limit_levels
 from sim.results.comparison import Comparison, History
+from sim.results.model import Peak
 from sim.results.shown import Units, shown, unit_shown
 
 if TYPE_CHECKING:
@@ -50,12 +51,16 @@ def compare_history_figure(comparison: Comparison, case: str, units: Units | str
     panels = []
     for who in performers:
         whose = f"\n{who}" if len(performers) > 1 else ""
-        panels += _panels(found, looks, units, ("Height of\nsuspension point", "m", whose), _heights(found, who), floor)
-        panels += _panels(found, looks, units, ("g load\n(force over weight)", "", whose), _g_loads(found, who), limit)
+        panels += over_one_another(
+            found, looks, units, ("Height of\nsuspension point", "m", whose), heights(found, who), floor
+        )
+        panels += over_one_another(
+            found, looks, units, ("g load\n(force over weight)", "", whose), g_loads(found, who), limit
+        )
     for line in lines:
         whose = f"\n{line}" if len(lines) > 1 else ""
         axis = ("Tension,\nmost loaded span", "N", whose)
-        panels += _panels(found, looks, units, axis, _tensions(found, line))
+        panels += over_one_another(found, looks, units, axis, tensions(found, line))
     if not panels:
         raise ValueError(f"the histories of {case!r} have none of the columns this figure shows")
     subtitle = f"{case}, over {comparison.over}"
@@ -70,19 +75,30 @@ Columns = Mapping[str, tuple[str, Peaked]]
 """By variant: the trace's column that is drawn, and the case's own figure marked on it."""
 
 
-def _heights(found: Mapping[str, History], who: str) -> Columns:
+def heights(found: Mapping[str, History], who: str) -> Columns:
+    """A performer's height, marked where it is lowest."""
     seen = {name: history.case.performers[who] for name, history in found.items() if who in history.case.performers}
     return {n: (f"height_m:{who}", (s.lowest_height_m, s.lowest_height_time_s, "lowest")) for n, s in seen.items()}
 
 
-def _g_loads(found: Mapping[str, History], who: str) -> Columns:
+def g_loads(found: Mapping[str, History], who: str) -> Columns:
+    """A performer's g load, marked where it is greatest."""
     seen = {name: history.case.performers[who] for name, history in found.items() if who in history.case.performers}
     return {n: (f"g:{who}", (s.peak_g, s.peak_g_time_s, "peak")) for n, s in seen.items()}
 
 
-def _tensions(found: Mapping[str, History], line: str) -> Columns:
-    peaks = {name: history.case.peaks[line] for name, history in found.items() if line in history.case.peaks}
-    return {n: (f"tension_N:{line}:{p.place}", (p.force_N, p.time_s, "peak")) for n, p in peaks.items()}
+def tensions(found: Mapping[str, History], line: str) -> Columns:
+    """A line's tension in the span that bears its peak."""
+    return {n: (f"tension_N:{line}:{p.place}", (p.force_N, p.time_s, "peak")) for n, p in _peaks(found, line).items()}
+
+
+def forces(found: Mapping[str, History], element: str) -> Columns:
+    """The force on an element that is no line."""
+    return {n: (f"force_N:{element}", (p.force_N, p.time_s, "peak")) for n, p in _peaks(found, element).items()}
+
+
+def _peaks(found: Mapping[str, History], element: str) -> dict[str, Peak]:
+    return {name: history.case.peaks[element] for name, history in found.items() if element in history.case.peaks}
 
 
 def _lines(history: History) -> list[str]:
@@ -91,7 +107,7 @@ def _lines(history: History) -> list[str]:
     return [name for name in history.case.peaks if any(span.startswith(f"{name}:") for span in spans)]
 
 
-def _panels(
+def over_one_another(
     found: Mapping[str, History],
     looks: Mapping[str, style.CurveStyle],
     units: Units,

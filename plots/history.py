@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plots import page, style
+from plots.chosen import chosen_of_trace
 from plots.events import ruled_and_ticked
 from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel
@@ -29,20 +30,28 @@ _PERFORMERS_PER_PANEL = 4
 """Half of what a panel bears, as each performer may have two curves of g."""
 
 
-def history_figure(result: Result, case_name: str, units: Units | str = Units.SI) -> Figure:
+def history_figure(
+    result: Result,
+    case_name: str,
+    units: Units | str = Units.SI,
+    things: Collection[str] = (),
+    size: page.Size | None = None,
+) -> Figure:
     """One case of a result against time; peaks, lowest heights and limits are marked with the result's own figures.
 
     Args:
         result: where the case, its trace, the limits and the stamp are.
         case_name: a name among `result.traces`.
         units: 'si' (m, m/s, kN) or 'us' (ft, ft/s, lbf).
+        things: the elements and performers that are shown; all, where none is named.
+        size: of the sheet, where one is asked for.
 
     Raises:
         KeyError: where the result has no such case or no trace of it.
-        ValueError: for unknown units, or a trace without any column this figure shows.
+        ValueError: for unknown units, a trace without any column this figure shows, or a sheet that is too small.
     """
     units = Units(units)
-    case, trace = result.cases[case_name], result.traces[case_name]
+    case, trace = result.cases[case_name], chosen_of_trace(result.traces[case_name], things)
     panels = [
         *_height_panels(result, case, trace, units),
         *_speed_panels(case, trace, units),
@@ -54,7 +63,7 @@ def history_figure(result: Result, case_name: str, units: Units | str = Units.SI
         raise ValueError(f"the trace of {case_name!r} has none of the columns a history shows")
     rules, rows = ruled_and_ticked(case)
     with page.styled():
-        return stack(_words(result, case), panels, rules, rows, "Time (s)")
+        return stack(_words(result, case), panels, rules, rows, "Time (s)", size)
 
 
 def _words(result: Result, case: CaseResult) -> page.Words:

@@ -43,6 +43,39 @@ class Words:
     source: str = ""
 
 
+class TooSmall(ValueError):
+    """A figure has no room on the sheet asked for; the message says how much it needs."""
+
+
+@dataclass(frozen=True)
+class Size:
+    """The sheet that is asked for, inches; height None: as high as what is drawn needs."""
+
+    width_in: float
+    height_in: float | None = None
+
+    def room_for(self, needed_in: float, what: str) -> float:
+        """The width. Raises TooSmall where it is less than what is needed."""
+        if self.width_in < needed_in - 1e-9:
+            raise TooSmall(
+                f"{what} needs a sheet at least {_mm(needed_in)} mm wide; {_mm(self.width_in)} mm were asked for"
+            )
+        return self.width_in
+
+    def middle_in(self, words: Words, wanted_in: float, least_in: float, what: str) -> float:
+        """Height of what stands between heading and foot: what is wanted, or what the sheet leaves.
+
+        Raises TooSmall where that is less than the least.
+        """
+        if self.height_in is None:
+            return wanted_in
+        around_in = around(words, self.width_in)
+        if self.height_in - around_in < least_in - 1e-9:
+            needed, asked = _mm(around_in + least_in), _mm(self.height_in)
+            raise TooSmall(f"{what} needs a sheet at least {needed} mm high; {asked} mm were asked for")
+        return self.height_in - around_in
+
+
 @dataclass(frozen=True)
 class Sheet:
     """A figure of known size, with the strips its heading and foot leave free, all in inches from the lower left."""
@@ -83,12 +116,21 @@ def styled() -> Iterator[None]:
 
 
 def source_line(stamp: Mapping[str, object]) -> str:
-    """Where a figure comes from: the program's version and the input's hash, as the result's stamp has them."""
+    """Where a figure comes from: the program's version and the input's hash, as the result's stamp has them.
+
+    Under 'result' a stamp may say more exactly which result file was read, so that a figure can stand alone.
+    """
     parts = [f"stopload {stamp['version']}"] if "version" in stamp else ["stopload"]
     files = stamp.get("files")
     if isinstance(files, Mapping):
         parts += [f"{name} {_short_hash(str(value))}" for name, value in files.items()]
+    parts += [str(stamp["result"])] if "result" in stamp else []
     return "  ·  ".join(parts)
+
+
+def around(words: Words, width_in: float) -> float:
+    """Height that heading, foot and margins take on a sheet of that width, inches."""
+    return sheet(words, width_in, 0.0).height_in
 
 
 def sheet(words: Words, width_in: float, middle_in: float) -> Sheet:
@@ -112,7 +154,9 @@ def sheet(words: Words, width_in: float, middle_in: float) -> Sheet:
 
 
 def save(figure: Figure, path: Path, title: str) -> None:
-    """Write a figure as the kind its name ends in: svg (text stays text) or png. The same figure gives the same bytes.
+    """Write a figure as the kind its name ends in: svg (text stays text), pdf (fonts within) or png.
+
+    The same figure gives the same bytes.
 
     Raises:
         ValueError: for any other kind.
@@ -125,11 +169,19 @@ def save(figure: Figure, path: Path, title: str) -> None:
         if kind == "svg":
             about = {"Date": None, "Title": title, "Creator": "stopload", "Description": cautions.SHORT}
             figure.savefig(path, format="svg", metadata=about)
+        elif kind == "pdf":
+            about = {"CreationDate": None, "Title": title, "Creator": "stopload", "Subject": cautions.SHORT}
+            with _readable(figure):
+                figure.savefig(path, format="pdf", metadata=about)
         elif kind == "png":
             with _readable(figure):
                 figure.savefig(path, format="png", metadata={"Title": title, "Software": "stopload"})
         else:
-            raise ValueError(f"figures are written as svg or png, not {kind!r}")
+            raise ValueError(f"figures are written as svg, pdf or png, not {kind!r}")
+
+
+def _mm(inches: float) -> str:
+    return f"{25.4 * inches:.0f}"
 
 
 def _short_hash(value: str) -> str:
@@ -159,14 +211,14 @@ def _write_down(made: Sheet, lines: Sequence[_Line], top_in: float) -> None:
 
 @contextmanager
 def _readable(figure: Figure) -> Iterator[None]:
-    """For a picture of dots, give every text a chain of installed fonts that has all its letters."""
+    """For a file that shows letters by their shapes, give every text a chain of installed fonts that has them all."""
     from matplotlib.text import Text
 
     texts = [t for t in figure.findobj(Text) if isinstance(t, Text)]
     families, missing = _fonts_for({c for t in texts for c in t.get_text() if ord(c) > 0x20})
     if missing:
         warnings.warn(
-            f"no installed font has {' '.join(sorted(missing))}: boxes stand for them in the PNG; the SVG has the text",
+            f"no installed font has {' '.join(sorted(missing))}: boxes stand for them; the SVG has the text",
             stacklevel=2,
         )
     before = [t.get_fontfamily() for t in texts]

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-WIDTH_IN = 10.5
+SIZE = page.Size(10.5)
+_LEAST_VIEWS_IN = 2.0
 _AXIS_IN = 0.6
 _BEFORE_KEY_IN = 0.2
 _VIEW_HEIGHT_IN = 7.0
@@ -28,12 +29,18 @@ _PATH_PIECES = 24
 """Into how many pieces a path is cut for keeping labels off it; it is drawn in full."""
 _ABOVE_IN = 0.35
 _BETWEEN_IN = 0.75
+_LEAST_MIDDLE_IN = 4.0
+_BESIDE_VIEWS_IN = 2 * page.MARGIN_IN + _AXIS_IN + KEY_IN + _BEFORE_KEY_IN
 Stroke: TypeAlias = tuple[tuple[float, float], tuple[float, float]]
 _AXES_OF_SPACE = ("x", "y", "z")
 
 
 def rig_figure(
-    drawing: Drawing, result: Result | None = None, title: str = "", units: Units | str = Units.SI
+    drawing: Drawing,
+    result: Result | None = None,
+    title: str = "",
+    units: Units | str = Units.SI,
+    size: page.Size | None = None,
 ) -> Figure:
     """The rig at the start, with the planned paths of the performers.
 
@@ -43,18 +50,18 @@ def rig_figure(
             unjudged audits on the sheet.
         title: heading where no result is given.
         units: 'si' (m, kN) or 'us' (ft, lbf).
+        size: of the sheet, where one is asked for.
 
     Raises:
-        ValueError: for unknown units.
+        ValueError: for unknown units, or a sheet that is too small.
     """
-    units = Units(units)
-    room_in = WIDTH_IN - 2 * page.MARGIN_IN - _AXIS_IN - KEY_IN - _BEFORE_KEY_IN
-    views = views_of(drawing, room_in, _VIEW_HEIGHT_IN)
+    units, size = Units(units), size or SIZE
+    words = _words(result, title)
+    views, middle_in = _fitted(drawing, words, size)
+    room_in = size.width_in - _BESIDE_VIEWS_IN
     forces = {name: judged_force(result, name, units) for name in result.elements} if result else {}
-    middle_in = _ABOVE_IN + sum(v.height_in + _BETWEEN_IN for v in views)
     with page.styled():
-        words = _words(result, title)
-        sheet = page.sheet(words, WIDTH_IN, max(middle_in, 4.0))
+        sheet = page.sheet(words, size.width_in, middle_in)
         callouts = Callouts()
         bottom_in = sheet.top_in - _ABOVE_IN
         for view in views:
@@ -65,9 +72,19 @@ def rig_figure(
         drawn = {p.name for p in drawing.points} | {line.name for line in drawing.lines}
         elsewhere = {name: force for name, force in forces.items() if name not in drawn}
         kinds = list(dict.fromkeys(p.kind for p in drawing.points))
-        place_in = (WIDTH_IN - page.MARGIN_IN - KEY_IN, sheet.top_in - _ABOVE_IN)
+        place_in = (size.width_in - page.MARGIN_IN - KEY_IN, sheet.top_in - _ABOVE_IN)
         draw_key(sheet, place_in, (kinds, bool(drawing.paths_m), result is not None), callouts.numbered, elsewhere)
         return sheet.figure
+
+
+def _fitted(drawing: Drawing, words: page.Words, size: page.Size) -> tuple[list[View], float]:
+    """The views at the largest scale the sheet has room for, and the height they take with what is around them."""
+    room_in = size.room_for(_BESIDE_VIEWS_IN + _LEAST_VIEWS_IN, "the rig drawing") - _BESIDE_VIEWS_IN
+    around_in = _ABOVE_IN + _BETWEEN_IN * len(views_of(drawing, room_in, _VIEW_HEIGHT_IN))
+    middle_in = size.middle_in(words, around_in + _VIEW_HEIGHT_IN, _LEAST_MIDDLE_IN, "the rig drawing")
+    views = views_of(drawing, room_in, middle_in - around_in)
+    taken_in = around_in + sum(v.height_in for v in views)
+    return views, max(taken_in, _LEAST_MIDDLE_IN) if size.height_in is None else middle_in
 
 
 def _words(result: Result | None, title: str) -> page.Words:

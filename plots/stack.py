@@ -16,7 +16,10 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-WIDTH_IN = 9.0
+SIZE = page.Size(9.0)
+_LEAST_AXES_IN = 1.8
+_LEAST_PANEL_IN = 0.6
+_LEAST_AXIS_PT = 6.0
 _AXIS_IN = 0.75
 _PANEL_IN = 1.35
 _BETWEEN_IN = 0.16
@@ -27,7 +30,14 @@ _POINTS_PER_FIGURE = 30_000
 """About 20 bytes a point in SVG: with this many the file stays well below 1 MB whatever the number of curves."""
 
 
-def stack(words: page.Words, panels: Sequence[Panel], rules: Sequence[Rule], rows: Sequence[Row], axis: str) -> Figure:
+def stack(
+    words: page.Words,
+    panels: Sequence[Panel],
+    rules: Sequence[Rule],
+    rows: Sequence[Row],
+    axis: str,
+    size: page.Size | None = None,
+) -> Figure:
     """The whole figure: heading, named rules, panels with curves named at their ends, rows of ticks, foot.
 
     Args:
@@ -36,16 +46,22 @@ def stack(words: page.Words, panels: Sequence[Panel], rules: Sequence[Rule], row
         rules: moments to rule and name.
         rows: moments to tick below.
         axis: label of the common axis.
+        size: of the sheet, where one is asked for; a given height is shared out among the panels.
+
+    Raises:
+        page.TooSmall: where curves and their names have no room on it.
     """
-    right_in = WIDTH_IN - page.MARGIN_IN - margin_in(panels, rows)
-    left_in = page.MARGIN_IN + _AXIS_IN
-    heights = [max(_PANEL_IN, sum(name.height_in for name in names_of(p))) for p in panels]
+    size = size or SIZE
+    names_in, left_in = margin_in(panels, rows), page.MARGIN_IN + _AXIS_IN
+    width_in = size.room_for(left_in + _LEAST_AXES_IN + names_in + page.MARGIN_IN, "this figure")
+    right_in = width_in - page.MARGIN_IN - names_in
     span = _span(panels)
-    named = _name_rules(rules, span, left_in, right_in)
+    named = _name_rules(rules, span, (left_in, right_in, width_in))
     levels_in = _STEP_IN * (1 + max((level for _, _, level in named), default=-1))
     rows_in = _ROW_IN * len(rows) + (_BETWEEN_IN if rows else 0.0)
-    middle_in = 0.2 + levels_in + sum(heights) + _BETWEEN_IN * (len(panels) - 1) + rows_in + _TIME_AXIS_IN
-    sheet = page.sheet(words, WIDTH_IN, middle_in)
+    beside_in = 0.2 + levels_in + _BETWEEN_IN * (len(panels) - 1) + rows_in + _TIME_AXIS_IN
+    heights = _heights(panels, beside_in, words, size)
+    sheet = page.sheet(words, width_in, beside_in + sum(heights))
     top_in = sheet.top_in - 0.1 - levels_in
     buckets = max(60, min(1000, _POINTS_PER_FIGURE // (2 * sum(len(p.curves) for p in panels))))
     drawn: list[Axes] = []
@@ -55,6 +71,7 @@ def stack(words: page.Words, panels: Sequence[Panel], rules: Sequence[Rule], row
         axes = sheet.axes(left_in, bottom_in, right_in - left_in, height_in, share=drawn[0] if drawn else None)
         axes.set_xlim(*span)
         _draw_panel(axes, panel, buckets)
+        axes.set_ylabel(panel.axis, fontsize=_axis_pt(panel, height_in))
         for rule in rules:
             axes.axvline(rule.time_s, color=style.SOFT, linewidth=0.5, zorder=1.2, label="_rule")
         axes.tick_params(labelbottom=False)
@@ -68,6 +85,29 @@ def stack(words: page.Words, panels: Sequence[Panel], rules: Sequence[Rule], row
     drawn[-1].tick_params(labelbottom=True)
     drawn[-1].set_xlabel(axis)
     return sheet.figure
+
+
+def _heights(panels: Sequence[Panel], beside_in: float, words: page.Words, size: page.Size) -> list[float]:
+    """Each panel's height: as wanted, or stretched or pressed into the sheet, never below what its names need."""
+    names = [sum(name.height_in for name in names_of(p)) for p in panels]
+    axes = [_LEAST_AXIS_PT / style.TEXT_PT * text.width_in(p.axis, style.TEXT_PT) for p in panels]
+    wanted = [max(_PANEL_IN, each) for each in names]
+    least = [min(a, max(_LEAST_PANEL_IN, *b)) for a, *b in zip(wanted, names, axes, strict=True)]
+    middle_in = size.middle_in(words, beside_in + sum(wanted), beside_in + sum(least), "this figure")
+    over_in = middle_in - beside_in - sum(least)
+    spare = [a - b for a, b in zip(wanted, least, strict=True)]
+    if over_in <= sum(spare):
+        share = over_in / sum(spare) if sum(spare) > 0 else 0.0
+        return [b + share * s for b, s in zip(least, spare, strict=True)]
+    return [a * (middle_in - beside_in) / sum(wanted) for a in wanted]
+
+
+def _axis_pt(panel: Panel, height_in: float) -> float:
+    """Size of a panel's axis label, points: smaller where the panel is pressed."""
+    if height_in >= _PANEL_IN:
+        return style.TEXT_PT
+    fits = style.TEXT_PT * height_in / text.width_in(panel.axis, style.TEXT_PT)
+    return min(style.TEXT_PT, max(_LEAST_AXIS_PT, fits))
 
 
 def _span(panels: Sequence[Panel]) -> tuple[float, float]:
@@ -84,7 +124,6 @@ def _fraction(time_s: float, span: tuple[float, float]) -> float:
 
 
 def _draw_panel(axes: Axes, panel: Panel, buckets: int) -> None:
-    axes.set_ylabel(panel.axis)
     axes.grid(axis="y", color=style.GRID, linewidth=0.6)
     axes.set_axisbelow(True)
     axes.set_autoscale_on(False)
@@ -134,11 +173,15 @@ def _write_outermost(axes: Axes, panel: Panel) -> None:
 
 
 def _name_rules(
-    rules: Sequence[Rule], span: tuple[float, float], left_in: float, right_in: float
+    rules: Sequence[Rule], span: tuple[float, float], across_in: tuple[float, float, float]
 ) -> list[tuple[Rule, float, int]]:
-    """Each rule, its name cut where it would leave the sheet, with its place and its level above the panels."""
+    """Each rule, its name cut where it would leave the sheet, with its place and its level above the panels.
+
+    across_in: left and right of the panels and width of the sheet, inches.
+    """
+    left_in, right_in, width_in = across_in
     places = [left_in + (right_in - left_in) * _fraction(r.time_s, span) for r in rules]
-    room = WIDTH_IN - page.MARGIN_IN
+    room = width_in - page.MARGIN_IN
     named = [Rule(r.time_s, cut(r.text, room - x_in)) for r, x_in in zip(rules, places, strict=True)]
     levels = labels.staircase(places, [text.width_in(r.text, style.SMALL_PT) + 0.08 for r in named])
     return list(zip(named, places, levels, strict=True))

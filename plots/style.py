@@ -57,6 +57,7 @@ RC: dict[str, object] = {
     "lines.dash_capstyle": "butt",
     "svg.fonttype": "none",
     "svg.hashsalt": "stopload",
+    "pdf.fonttype": 42,  # whole fonts, so that text can be searched and copied
     "savefig.dpi": 160,
 }
 

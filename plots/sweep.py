@@ -1,8 +1,8 @@
-"""A stop at every instant: what each instant would give, below the speed the move has at that instant."""
+"""A stop or failure at every instant: what each would give, below the speed the move has at that instant."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from itertools import chain, repeat
 from typing import TYPE_CHECKING
 
@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plots import page, style
+from plots.chosen import chosen_of_sweep
 from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel, Row, Rule
 from plots.parts import in_parts
 from plots.stack import stack
-from sim.results.model import Drawing, Result, SweepTable, Trace
+from sim.results.model import STOP, Drawing, Result, SweepTable, Trace
 from sim.results.shown import Units, shown, unit_shown
 
 if TYPE_CHECKING:
@@ -23,8 +24,14 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 
-def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI) -> Figure:
-    """Peak g, forces, lowest heights and clearances against the instant of the stop, the worst instants marked.
+def sweep_figure(
+    result: Result,
+    sweep_name: str,
+    units: Units | str = Units.SI,
+    things: Collection[str] = (),
+    size: page.Size | None = None,
+) -> Figure:
+    """Peak g, forces, lowest heights and clearances against the instant of the stop or failure, the worst ones marked.
 
     A line is drawn by its most loaded span; every span has its column in the sweep's table.
 
@@ -32,13 +39,15 @@ def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI)
         result: where the sweep, the planned move's trace, the limits and the stamp are.
         sweep_name: a name among `result.sweeps`.
         units: 'si' (m, m/s, kN) or 'us' (ft, ft/s, lbf).
+        things: the elements, performers and drives that are shown; all, where none is named.
+        size: of the sheet, where one is asked for.
 
     Raises:
         KeyError: where the result has no such sweep.
-        ValueError: for unknown units, or a sweep without any column this figure shows.
+        ValueError: for unknown units, a sweep without any column this figure shows, or a sheet that is too small.
     """
     units = Units(units)
-    table = result.sweeps[sweep_name]
+    table = chosen_of_sweep(result.sweeps[sweep_name], things)
     lines, others = line_columns(table), _other_elements(table)
     spans = {name: _worst_span(table, name) for name in lines}
     legs = {name: whole_load_note(result, name) for name in others}
@@ -56,7 +65,9 @@ def sweep_figure(result: Result, sweep_name: str, units: Units | str = Units.SI)
     if not any(panel.from_zero or panel.lowest for panel in panels):
         raise ValueError(f"the sweep {sweep_name!r} has none of the columns this figure shows")
     with page.styled():
-        return stack(_words(result, table), panels, worst_rules(result, sweep_name), _rows(table), "Stop instant (s)")
+        return stack(
+            _words(result, table), panels, worst_rules(result, sweep_name), _rows(table), instant_axis(table), size
+        )
 
 
 # Axis, SI unit, and whether the least is the worst.
@@ -67,6 +78,11 @@ FORCE: Shows = ("Peak force", "N", False)
 LOWEST: Shows = ("Lowest height of\nsuspension point", "m", True)
 CLEAR: Shows = ("Least clearance", "m", True)
 DISTANCE: Shows = ("Stopping distance\nof drive", "m", False)
+
+
+def instant_axis(table: SweepTable) -> str:
+    """The name of the axis of instants: of a stop, or of what fails then."""
+    return "Stop instant (s)" if table.happens == STOP else f"Instant of the failure: {table.happens} (s)"
 
 
 def planned_trace(result: Result) -> Trace | None:

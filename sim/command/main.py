@@ -251,6 +251,46 @@ def lines(
     return lines_command(Asked(tuple(types or ()), diameter, units, own), export)
 
 
+@app.command(
+    epilog="Examples: `stopload plot results/rig` (what there is) · `stopload plot results/rig --kind rig --size A4 "
+    '--format pdf` · `stopload plot results/rig --element "drop line" --case all`'
+)
+@_stopping
+def plot(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A result folder.", show_default=False)],
+    kind: Annotated[
+        list[str] | None, typer.Option("--kind", metavar="KIND", help="rig, history, cases or sweep.")
+    ] = None,
+    case: Annotated[list[str] | None, typer.Option("--case", metavar="NAME", help="A case, or all.")] = None,
+    element: Annotated[
+        list[str] | None, typer.Option("--element", metavar="NAME", help="An element or a performer, or all.")
+    ] = None,
+    stop: Annotated[
+        list[str] | None, typer.Option("--stop", metavar="NAME", help="A stop or failure at every instant, or all.")
+    ] = None,
+    size: Annotated[
+        str | None,
+        typer.Option("--size", metavar="SIZE", help="Of the sheet: A4, 'A4 landscape', '160 mm', '160 x 100 mm'."),
+    ] = None,
+    formats: Annotated[
+        list[str] | None, typer.Option("--format", metavar="FORMAT", help="svg, pdf or png; left out: svg.")
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="Left out: FOLDER-plots, beside the result.", show_default=False),
+    ] = None,
+    units: _ShownIn = Units.SI,
+) -> int:
+    """Draw single figures from a result folder, with their source and the result's hash. Without a choice: a list.
+
+    Each of kind, case, element, stop and format can be given several times.
+    """
+    from sim.command.plot import Asked, How, plot_folder
+
+    asked = Asked(tuple(kind or ()), tuple(case or ()), tuple(element or ()), tuple(stop or ()))
+    return plot_folder(folder, asked, How(tuple(formats or ()), size, units, out))
+
+
 def _not_there_yet(name: str, purpose: str) -> None:
     @app.command(
         name,
@@ -264,7 +304,6 @@ def _not_there_yet(name: str, purpose: str) -> None:
 
 for _name, _purpose in (
     ("report", "Write the submission document from a result folder."),
-    ("plot", "Draw single figures from a result folder."),
     ("rerun", "Repeat a result from its folder and say what differs."),
     ("diff", "Say what differs between two results."),
 ):

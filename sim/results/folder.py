@@ -26,7 +26,7 @@ from typing import Any
 
 from sim.results.elements_table import write_elements
 from sim.results.filenames import file_names
-from sim.results.model import CaseResult, ElementResult, Result, SweepTable, Trace
+from sim.results.model import STOP, CaseResult, ElementResult, Result, SweepTable, Trace
 from sim.results.plain import Notes, from_plain, to_plain
 from sim.results.tables import read_sweep, read_trace, write_sweep, write_trace
 from sim.results.whole import FolderError, refuse_if_there, whole_folder
@@ -97,7 +97,11 @@ def read_result(folder: Path) -> Result:
     try:
         notes: Notes = data.get("not_numbers", {})
         traces = {case: read_trace(folder / name) for case, name in data["traces"].items()}
-        sweeps = {stop: read_sweep(folder / name, stop) for stop, name in data["sweeps"].items()}
+        happens = data.get("sweep_instants", {})
+        sweeps = {
+            stop: replace(read_sweep(folder / name, stop), happens=str(happens.get(stop, STOP)))
+            for stop, name in data["sweeps"].items()
+        }
         for kind in ("cases", "elements"):
             data[kind] = {name: {"name": name, **each} for name, each in data[kind].items()}
         result = from_plain(Result, {**data, "traces": {}, "sweeps": {}}, "", notes)
@@ -106,6 +110,20 @@ def read_result(folder: Path) -> Result:
     except (KeyError, TypeError, ValueError, AttributeError) as unfit:
         raise FolderError(f"{folder / RESULT} does not fit its format: {unfit}") from unfit
     return replace(result, traces=traces, sweeps=sweeps)
+
+
+def read_drawable(folder: Path) -> Result:
+    """The Result in `folder` for a page that is to stand alone: its stamp says, under 'result', which file it is from.
+
+    Raises FolderError also where result.json, a history or a sweep is no longer what was written: a figure of it would
+    not be the result's.
+    """
+    result = read_result(folder)
+    data = _read_json(folder)
+    drawn = {RESULT, *data["traces"].values(), *data["sweeps"].values()}
+    if changed := [name for name in changed_files(folder) if name in drawn]:
+        raise FolderError(f"{folder}: {', '.join(changed)} is no longer what was written, so it is not drawn")
+    return replace(result, stamp={**result.stamp, "result": f"{RESULT} {_sha256(folder / RESULT)}"})
 
 
 def changed_files(folder: Path) -> tuple[str, ...]:
@@ -174,6 +192,7 @@ def _result_text(
     data.update(plain)
     data["weakest"] = result.weakest
     data["traces"], data["sweeps"], data["written"] = dict(traces), dict(sweeps), dict(written)
+    data["sweep_instants"] = {name: table.happens for name, table in result.sweeps.items()}
     for kind, originals in (("cases", result.cases), ("elements", result.elements)):
         _without_names(data[kind], originals)
     if notes:

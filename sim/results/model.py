@@ -257,10 +257,15 @@ class Drawing:
     paths_m: Mapping[str, tuple[tuple[float, float, float], ...]] = field(default_factory=dict)
 
 
+STOP = "stop"
+"""What happens at the instants of a sweep of stops."""
+
+
 @dataclass(frozen=True)
 class SweepTable:
     """One row per stop instant of an 'every instant' stop, in order of time, closest together around the worst.
 
+    happens: what does at each instant, a stop, or a failure in words.
     columns: peak g, least clearance, lowest height, time of slack per performer, peak force per element and span,
     stopping distance per drive; all (n,), and each the worst of all ends of spreads that were run.
     """
@@ -270,6 +275,7 @@ class SweepTable:
     columns: Mapping[str, Floats]
     causes: tuple[str, ...] = ()
     """Per row: empty, or why that run did not finish."""
+    happens: str = STOP
 
 
 @dataclass(frozen=True)

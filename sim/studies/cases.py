@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from profiles import Motion, hurried, restarted, stopped
-from sim.results.model import Event
+from sim.results.model import STOP, Event
 from sim.rig.brake import applied, capacity
 from sim.rig.case import Case, PowerOff
 from sim.rig.failure import Failure
@@ -136,6 +136,12 @@ def _slowed(rig: Rig, stop: StopOrder, drive: str, motion: Motion, time_s: float
 def _again(stop: StopOrder, slowed: Motion, planned: Motion) -> Motion:
     """The stop, and where that is asked for the start after it."""
     return slowed if stop.restart_after_s is None else restarted(slowed, planned, stop.restart_after_s)
+
+
+def happening(stop: StopOrder) -> str:
+    """What happens at the instant of a stop or failure, in words: what is wrong from the start is found by a stop."""
+    failure = stop.failure
+    return f"{_place(failure)}: {HAPPENING[failure.kind]}" if failure is not None and failure.happens else STOP
 
 
 def _place(failure: Failure) -> str:

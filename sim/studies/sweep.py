@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from sim.results.journal import Journal, Row
 from sim.results.model import SweepTable
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
-from sim.studies.cases import case_before
+from sim.studies.cases import case_before, happening
 from sim.studies.curves import LEAST_THAT_MATTERS, WATCHED, Curves, Worst, curves, worst_of
 from sim.studies.ends import AS_STATED, Ends
 from sim.studies.instants import CLOSER_S, CLOSEST_S, GRID_S, closer, first_instant, plain_instants, settled
@@ -64,7 +64,8 @@ def sweep(
     for step_s in (*CLOSER_S, *CLOSEST_S) if how.closest else ():
         runs.at(_closer(runs.curves(), step_s, first_s), f"{stop.name}, around the worst")
     found = runs.curves()
-    return Sweep(found.table(), worst_of(found, strength_N or {}), found)
+    table = replace(found.table(), happens=happening(stop))
+    return Sweep(table, worst_of(found, strength_N or {}), found)
 
 
 def stop_at_ends(

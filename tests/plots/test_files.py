@@ -69,7 +69,7 @@ def test_a_picture_with_boxes_for_letters_says_so_and_the_drawing_keeps_the_lett
 def test_rig_alone_and_unknown_kind(tmp_path: Path) -> None:
     write_rig_drawing(builders.simple_drawing(), tmp_path / "rig.svg", "The drop")
     assert "The drop" in texts(tmp_path / "rig.svg")
-    with pytest.raises(ValueError, match="svg or png"):
+    with pytest.raises(ValueError, match="svg, pdf or png"):
         write_rig_drawing(builders.simple_drawing(), tmp_path / "rig.docx", "The drop")
 
 

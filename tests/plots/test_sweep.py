@@ -92,3 +92,10 @@ def test_how_the_sweep_was_made_is_said_as_the_result_says_it() -> None:
     said = " ".join(words_of(sweep_figure(result, "power loss")).split())
     assert made in said
     assert "the hook weighs" not in said
+
+
+def test_an_instant_of_a_failure_is_not_called_a_stops() -> None:
+    result = builders.simple_result()
+    table = replace(result.sweeps["power loss"], happens="left leg: line parts")
+    figure = sweep_figure(replace(result, sweeps={"power loss": table}), "power loss")
+    assert figure.axes[-1].get_xlabel() == "Instant of the failure: left leg: line parts (s)"

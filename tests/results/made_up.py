@@ -143,6 +143,7 @@ def made_up_result() -> Result:
                     "force_N:drop line": np.array([1 / 3, 4210.1, 5e-9]),
                 },
                 ("", "", 'the step fell below 1e-9 s, "stuck"'),
+                "drop line: line parts",
             )
         },
         drawing=Drawing(

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
+from pathlib import Path
 
 import pytest
 
 import sim
 from sim.results.model import CaseResult, Result
+from sim.studies.cases import happening
 from tests.studies.hoist import hoist_text
 
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
 TWO_BRAKES = "{force: 3 kN, delay: 50 ms, rise: 50 ms}, {force: 2 kN, delay: 80 ms, rise: 50 ms}"
 ONE_BRAKE = "{force: 3 kN, delay: 50 ms, rise: 50 ms}"
 
@@ -200,3 +203,14 @@ def test_a_block_that_comes_away_from_who_carries_it_lets_fall_as_a_parted_line_
     fallen = 4.0 - 0.5 * 9.80665 * 0.4**2
     assert found.traces["lost point, block"].columns["height_m:person"][-1] == pytest.approx(fallen, abs=0.01)
     assert any("comes away from person" in remark for remark in lost.remarks)
+
+
+def test_only_what_happens_at_an_instant_gives_a_sweep_its_name() -> None:
+    """A part that breaks then does; a late team is late from the start, and it is the stop that comes at an instant."""
+    told = {
+        stop.name: happening(stop)
+        for demo in ("weathercocks-bridle", "chandlers-flight")
+        for stop in sim.build_rig(sim.read_file(f"{SCENARIOS}/{demo}.yaml")).stops
+    }
+    assert told["parted line, left leg"] == "left leg: line parts"
+    assert told["late team, right team, then hold"] == told["power loss"] == "stop"

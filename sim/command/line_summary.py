@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sim.results.lines import Basis, LineFigures, OwnWeight, Recoil
+from sim.results.lines import Basis, Bends, LineFigures, OwnWeight, Recoil
 from sim.results.model import Result
 from sim.results.shown import Units, bare, short, shown, small_force
 from sim.strength.laws import UNSOURCED
@@ -66,6 +66,30 @@ def _weight(of: LineFigures, units: Units) -> str:
     return "; ".join(parts) + _note(found.basis) + "."
 
 
+def _bends(of: LineFigures, units: Units) -> str:
+    found: Bends | None = of.bends
+    assert found is not None
+    over = ", ".join(f"{each.bends} over {each.name}" for each in found.places if each.bends)
+    season = f"{found.per_1000_moves:,} in 1,000 moves"
+    if found.per_season is not None:
+        season = f"{found.per_season:,} in a season of {found.moves_per_season:,} moves"
+    parts = [f"{found.per_move} in the planned move where it is bent most ({over or 'nothing runs'}), {season}"]
+    if found.moves_in_life is not None:
+        seasons = f", {found.seasons_in_life:.2g} seasons" if found.seasons_in_life is not None else ""
+        parts.append(f"its stated life of {found.life_bends:,} bends is {found.moves_in_life:,.0f} moves{seasons}")
+    elif found.life_bends is None:
+        parts.append("its bending life in bends: no figure, ask its maker for tests")
+    parts += [
+        f"over {each.name}, D:d {each.D_to_d:.3g}, wire lasts {each.relative_life:.2g} times the bends it lasts at the "
+        "D:d it wants"
+        for each in found.places
+        if each.relative_life is not None and each.D_to_d is not None
+    ]
+    if found.not_counted:
+        parts.append(f"not counted over {', '.join(found.not_counted)}, which cannot be followed")
+    return f"{'; '.join(parts)}. {found.retire}".rstrip() + _note(found.basis)
+
+
 def _evidenced(says: str, basis: tuple[Basis, ...]) -> str:
     return f"{says}{_note(basis)}" if says else _note(basis).strip()
 
@@ -79,5 +103,6 @@ def _note(basis: tuple[Basis, ...]) -> str:
 _SUBJECTS: tuple[tuple[str, Callable[[LineFigures], float | None], Callable[[LineFigures, Units], str]], ...] = (
     ("if it parts", lambda of: of.recoil.energy_at_break_J if of.recoil else None, _recoil),
     ("weight and sag", lambda of: of.own_weight.out_kg, _weight),
+    ("bends", lambda of: of.bends.per_move if of.bends else None, _bends),
 )
 """What is told: the subject, by which figure lines are sorted (None: nothing to tell), and the sentence."""

@@ -44,7 +44,7 @@ class Recoil:
 class SpanAtRest:
     """One span before anything moves: the straight way, its rise, the tension of its middle, and how it sags.
 
-    sag_m: vertical, at the middle of the span, of the catenary; None where the span is slack.
+    sag_m: of the catenary at the middle, square to the straight way; None where the span is slack.
     line_in_sag_m: how much longer the hanging line is than the straight way.
     """
 
@@ -76,10 +76,47 @@ class OwnWeight:
 
 
 @dataclass(frozen=True)
+class BendsAt:
+    """What happens to a line at one sheave, bar, device or drum in the planned move.
+
+    bends: of the piece of line that is bent most of all. run_over_m: line that comes onto it, to and fro added.
+    relative_life: bends a wire rope lasts over this D:d, over what it lasts at the D:d it wants; None: no figure.
+    """
+
+    name: str
+    bends: int
+    run_over_m: float
+    D_to_d: float | None = None
+    relative_life: float | None = None
+
+
+@dataclass(frozen=True)
+class Bends:
+    """How often a line is bent, where it is bent most; and when it is worn out, if its bending life is stated.
+
+    per_move: of the planned move as written, there alone or there and back. not_counted: places nobody can follow.
+    retire: when such a line is taken out of use, in words.
+    """
+
+    per_move: int
+    per_1000_moves: int
+    places: tuple[BendsAt, ...]
+    not_counted: tuple[str, ...]
+    moves_per_season: int | None
+    per_season: int | None
+    life_bends: int | None
+    moves_in_life: float | None
+    seasons_in_life: float | None
+    retire: str
+    basis: tuple[Basis, ...]
+
+
+@dataclass(frozen=True)
 class LineFigures:
     """All of it for one line. A block is None where its figures cannot be had, and `missing` says why."""
 
     type: str
     recoil: Recoil | None
     own_weight: OwnWeight
+    bends: Bends | None = None
     missing: tuple[str, ...] = ()

@@ -15,7 +15,7 @@ MOST_CASES = 50
 _WHOLE = ("type",)
 """Tables that are changed as a whole: half of one line type and half of another is no type."""
 _CERTIFIED = ("type", "diameter")
-"""What a line's certificate is for."""
+"""What a line's certificate and its bending life are for."""
 
 
 def with_changes(root: Table, changes: Table, refused: Complaints) -> Table:
@@ -63,7 +63,7 @@ def _left_behind(element: Table, keys: Table, models: tuple[type[Part], ...]) ->
         for key in group
     }
     if any(key in keys and keys[key] != element.get(key) for key in _CERTIFIED):
-        gone |= {*Strength.keys()} - {"design_factor"}
+        gone |= {*Strength.keys(), "bending_life"} - {"design_factor"}
     return _copy_without(element, gone - {*keys})
 
 

@@ -15,6 +15,7 @@ from pydantic import BeforeValidator, Field, JsonValue, PrivateAttr
 
 from sim.scenario.kinds import Coordinate
 from sim.scenario.parts.drives import Drive, LoweringDevice, LoweringHand, PullTeam, Winch
+from sim.scenario.parts.fields import AboveZero, Count
 from sim.scenario.parts.limits import Environment, Limits, RunSettings
 from sim.scenario.parts.lines import Line, LineType
 from sim.scenario.parts.moves import DriveMove, FlyMove, FollowMove, LineMove, Move
@@ -151,6 +152,8 @@ class Scenario(Part):
     """Counterweights by name."""
     moves: tuple[Move, ...] = ()
     """What drives are asked to do."""
+    moves_per_season: Annotated[Count, AboveZero] | None = None
+    """How often the moves are done in a season, rehearsals counted; for bends."""
     stops: Annotated[tuple[Stop, ...], BeforeValidator(_list_or_none, json_schema_input_type=_Stops)]
     """Due: a list, or the word none (then empty)."""
     faults: tuple[Failure, ...] = ()

@@ -14,6 +14,7 @@ from sim.scenario.model import Scenario
 from sim.strength.catalogue import LineData, find
 from sim.strength.own import line_data
 from sim.strength.recoil import energy_J_per_m, snap_back_m_s
+from sim.studies.bending import bends
 from sim.studies.own_weight import own_weight
 
 AREA = Basis("energy", "area under the load-stretch curve as run, straight on beyond its last point", "computed")
@@ -51,6 +52,7 @@ def _of(asked: Asked, line: Line) -> LineFigures:
         type=spec.type if isinstance(spec.type, str) else "a type written in place",
         recoil=recoil,
         own_weight=weight,
+        bends=bends(asked.scenario, asked.rig, line, data, planned),
         missing=missing,
     )
 

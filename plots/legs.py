@@ -20,7 +20,7 @@ def leg_share(result: Result, name: str) -> float | None:
     Read off the result: the largest force it is judged on over the largest load its cases show on it.
     """
     element = result.elements.get(name)
-    if element is None or element.kind != "hardware":
+    if element is None or element.kind not in ("hardware", "sling"):
         return None
     cases = [case for case in result.cases.values() if case.outcome is not Outcome.FAILED]
     whole_N = max((case.peaks[name].force_N for case in cases if name in case.peaks), default=0.0)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from profiles import Motion
-from sim.build.drums import brake_force_N, layers_unknown, winch_arm_m
 from sim.build.failures import failure_orders
 from sim.build.flights import flights
 from sim.build.lines import build_lines
@@ -22,6 +21,7 @@ from sim.rig.rig import Hardware, Rig, RigError, Timing
 from sim.rig.sheave import BEARING_FRICTION, PIN_OF_TREAD, Sheave, disc_inertia_mass_kg
 from sim.rig.stop import StopOrder
 from sim.rig.winch import Winch
+from sim.scenario.drums import brake_force_N, layers_unknown, winch_arm_m
 from sim.scenario.model import Scenario
 from sim.scenario.parts.drives import Winch as WinchSpec
 from sim.scenario.parts.sheaves import Sheave as SheaveSpec

@@ -11,7 +11,7 @@ from sim.scenario.checks.floor import check_floor
 from sim.scenario.checks.geometry import check_geometry
 from sim.scenario.checks.names import Names, check_names
 from sim.scenario.checks.orders import check_moves, check_stops_and_faults
-from sim.scenario.checks.references import check_ends, check_lines, check_places
+from sim.scenario.checks.references import check_ends, check_hardware, check_lines, check_places
 from sim.scenario.copying import Complaints
 from sim.scenario.tree import Table
 
@@ -24,6 +24,7 @@ def cross_check(root: Table, path: Path | None) -> Complaints:
         *check_lines(root, names),
         *check_ends(root, names),
         *check_places(root, names),
+        *check_hardware(root, names),
         *check_moves(root, names, path),
         *check_stops_and_faults(root, names),
         *check_geometry(root, names),

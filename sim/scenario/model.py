@@ -16,12 +16,13 @@ from pydantic import BeforeValidator, Field, JsonValue, PrivateAttr
 from sim.scenario.kinds import Coordinate
 from sim.scenario.parts.drives import Drive, LoweringDevice, LoweringHand, PullTeam, Winch
 from sim.scenario.parts.fields import AboveZero, Count
+from sim.scenario.parts.hardware import Hardware
 from sim.scenario.parts.limits import Environment, Limits, RunSettings
 from sim.scenario.parts.lines import Line, LineType
 from sim.scenario.parts.moves import DriveMove, FlyMove, FollowMove, LineMove, Move
 from sim.scenario.parts.part import Part
 from sim.scenario.parts.performers import Harness, HarnessPoint, LaggingBody, Performer
-from sim.scenario.parts.sheaves import Anchor, Counterweight, Hardware, Junction, Mount, Sheave
+from sim.scenario.parts.sheaves import Anchor, Counterweight, Junction, Mount, Sheave
 from sim.scenario.parts.stops import Failure, Stop
 from sim.scenario.parts.strength import DesignFactor, Strength
 from sim.scenario.refused import Refused, nearest_word, quoted

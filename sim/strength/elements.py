@@ -10,6 +10,9 @@ from sim.results.model import CaseResult, ElementResult, Factors, Load, Outcome,
 from sim.results.verdict import LOADS as CLASSES
 from sim.results.verdict import least_margin, load_margins
 
+HOLDING = ("brake", "grip")
+"""Kinds of elements that hold by slipping, as the simulation has it."""
+
 
 @dataclass(frozen=True)
 class Place:
@@ -122,10 +125,15 @@ def smallest_factor(result: ElementResult) -> float | None:
 
 
 def weakest(elements: Mapping[str, ElementResult]) -> str | None:
-    """Name of the element with the smallest margin; where no margin exists, with the smallest design factor."""
+    """Name of the element with the smallest margin; where no margin exists, with the smallest design factor.
+
+    Without a margin what slips is left out: a brake is there to slip, and its quotient is no design factor.
+    """
     margins = {name: value for name, result in elements.items() if (value := least_margin(result)) is not None}
     ranked = margins or {
-        name: value for name, result in elements.items() if (value := smallest_factor(result)) is not None
+        name: value
+        for name, result in elements.items()
+        if result.kind not in HOLDING and (value := smallest_factor(result)) is not None
     }
     return min(ranked, key=lambda name: ranked[name], default=None)
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sim.results.model import Factors, Reduction
+from sim.scenario.kinds import Length
 from sim.scenario.model import Line, Scenario, Sheave, Winch
 from sim.scenario.quantity import ASSUMED, DEFAULT
 from sim.strength.bends import NoBendValue, bend, bend_of_single_wire, groove, too_small
 from sim.strength.catalogue import LineData
 from sim.strength.elements import Element, Place
+from sim.strength.eyes import end_on_a_pin
 from sim.strength.own import line_data
 from sim.strength.splices import SpliceTooShort
 from sim.strength.stated import Stated, required_of, stated
@@ -103,11 +104,9 @@ def _places(scenario: Scenario, name: str, line: Line, data: LineData, found: _F
     here = Surroundings(scenario, name, line, data, found.gaps, found.out, found.faults)
     places = []
     for i, at in enumerate(line.route):
-        ends = (_end(line.terminations, name, at, data, found),) if i in (0, last) else ()
+        ends = _end(scenario, name, at, data, found) if i in (0, last) else []
         reductions = (*ends, *_bend(scenario, name, at, data, found), *here.reductions(at))
-        places.append(
-            Place(at, tuple(spans[max(i - 1, 0) : i + 1]), reductions=tuple(each for each in reductions if each))
-        )
+        places.append(Place(at, tuple(spans[max(i - 1, 0) : i + 1]), reductions=reductions))
     for key in spans:
         span = key.removeprefix(f"{name}:")
         if span in line.temperature_at:
@@ -116,17 +115,32 @@ def _places(scenario: Scenario, name: str, line: Line, data: LineData, found: _F
     return tuple(places)
 
 
-def _end(ends: Mapping[str, str], name: str, at: str, data: LineData, found: _Found) -> Reduction | None:
+def _end(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) -> list[Reduction]:
+    """What an end takes; where hardware states the pin it lies on, with the bend over it."""
+    ends = scenario.lines[name].terminations
     if at not in ends:
         found.gaps.append(f"no termination stated at {at}")
-        return None
+        return []
+    pin = _pin(scenario, name, at)
     try:
-        return termination(ends[at], at, data.fibre, data.textile, data.terminated_by)
+        if pin is not None:
+            return end_on_a_pin(ends[at], at, pin.m, data)
+        return [termination(ends[at], at, data.fibre, data.textile, data.terminated_by)]
     except UnknownTermination as error:
         found.faults.append(f"{name}, end at {at}: {error}")
     except SpliceTooShort as error:
         found.gaps.append(f"{error}, at {at}")
-    return None
+    except NoBendValue as error:
+        found.gaps.append(f"{error} at {at}")
+    return []
+
+
+def _pin(scenario: Scenario, name: str, at: str) -> Length | None:
+    """The pin that a line's end lies on, where a piece of hardware states it."""
+    pieces = scenario.hardware.values()
+    return next(
+        (each.pin_diameter for each in pieces if each.pin_diameter and (each.holds, each.end) == (name, at)), None
+    )
 
 
 def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) -> list[Reduction]:
@@ -135,7 +149,7 @@ def _bend(scenario: Scenario, name: str, at: str, data: LineData, found: _Found)
     if isinstance(part, Sheave):
         tread, fit = part.tread_diameter, part.groove
     elif isinstance(part, Winch):
-        tread, fit = part.drum_diameter, "fitted"
+        tread, fit = part.drum_diameter, part.groove
     else:
         return []
     held = groove(fit, at, data.fibre, data.textile)

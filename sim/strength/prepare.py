@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sim.results.model import Factors
-from sim.scenario.model import Hardware, LoweringHand, PullTeam, Scenario, Strength
+from sim.scenario.model import LoweringHand, PullTeam, Scenario, Strength
 from sim.strength.elements import Element, Place
+from sim.strength.fittings import fitting_elements
+from sim.strength.holding import holding_elements
 from sim.strength.limits import Limits
-from sim.strength.lines import line_element, span_keys
+from sim.strength.lines import line_element
 from sim.strength.own import line_data
 from sim.strength.plausible import doubts
-from sim.strength.slings import leg_share
-from sim.strength.stated import Stated, asked_of, origin_of, required_of, stated, unproven
+from sim.strength.stated import Stated, asked_of, required_of, stated
 from sim.strength.words import DOUBTFUL
 
 
@@ -54,10 +55,12 @@ def prepare(scenario: Scenario) -> Prepared:
         assumptions += assumed
     for name, hardware in scenario.hardware.items():
         try:
-            elements.append(_hardware(scenario, name, hardware, asked))
+            elements += fitting_elements(scenario, name, hardware, asked)
         except ValueError as error:
             faults.append(f"{name}: {error}")
     elements += _simple(scenario, asked)
+    elements += holding_elements(scenario, asked)
+    faults += _called_alike(elements)
     found = list(doubts(scenario))
     faults += [str(doubt) for doubt in found if doubt.impossible]
     if faults:
@@ -74,6 +77,13 @@ def prepare(scenario: Scenario) -> Prepared:
             *_surroundings(scenario),
         ),
     )
+
+
+def _called_alike(elements: Iterable[Element]) -> Iterator[str]:
+    """Names that the file gives and that the program makes (a harness, a brake) must not meet: one would be lost."""
+    for name, times in Counter(element.name for element in elements).items():
+        if times > 1:
+            yield f"{times} elements would be called {name}; give the one in the file another name."
 
 
 def _nothing_soft(scenario: Scenario) -> Iterator[str]:
@@ -151,52 +161,3 @@ def _element(name: str, kind: str, part: Strength, asked: Factors, fallback: str
         remark=what.remark,
         unproven=what.unproven,
     )
-
-
-def _hardware(scenario: Scenario, name: str, part: Hardware, asked: Factors) -> Element:
-    """A fitting bears what it holds; a sling given by its legs is judged on one leg. Raises ValueError."""
-    what = stated(part, asked) or Stated(None, "", required_of(part, asked))
-    share, remark = 1.0, what.remark
-    if part.leg_breaking_strength is not None:
-        share, remark = _leg(part)
-        required = required_of(part, asked)
-        leg = part.leg_breaking_strength
-        what = Stated(leg.low_si, f"of one leg, {origin_of(leg)}", required, unproven=unproven(leg))
-    return Element(
-        name=name,
-        kind="hardware",
-        places=(Place("", (name,), share=share),),
-        fallback=_held_key(scenario, part),
-        breaking_strength_N=what.strength_N,
-        strength_origin=what.origin,
-        required=what.required,
-        remark=remark,
-        unproven=what.unproven,
-    )
-
-
-def _held_key(scenario: Scenario, part: Hardware) -> str:
-    """The key of the force a fitting bears, where a case has none under the fitting's own name."""
-    if part.holds in scenario.performers:
-        return f"{part.holds} harness"
-    line = scenario.lines.get(part.holds)
-    if line is None or part.end not in (line.route[0], line.route[-1]):
-        return part.holds
-    return span_keys(part.holds, line)[0 if part.end == line.route[0] else -1]
-
-
-def _leg(part: Hardware) -> tuple[float, str]:
-    """Share of one leg, and how it was found. Raises ValueError for legs that cannot bear."""
-    if part.legs == 1:
-        return 1.0, "one leg"
-    if part.angle_between_legs is not None:
-        angle = part.angle_between_legs.rad / 2.0
-    elif part.leg_from_vertical is not None:
-        angle = part.leg_from_vertical.rad
-    elif part.leg_from_horizontal is not None:
-        angle = math.pi / 2.0 - part.leg_from_horizontal.rad
-    else:
-        raise ValueError(f"{part.legs} legs without an angle")
-    share = leg_share(part.legs, angle)
-    remark = f"force in one of {part.legs} legs, {share:.3f} of the whole, {math.degrees(angle):.3g} deg to it"
-    return share, remark + (", legs taken to share equally" if part.legs > 2 else "")

@@ -43,6 +43,12 @@ class Splice:
         return Sourced(value, value * 0.85, min(1.0, value * 1.1), source_text(self.source), self.status)
 
 
+def counted_with_thimble(word: str) -> bool:
+    """Whether the word is a splice given in fids, with a thimble."""
+    written = _WRITTEN.fullmatch(word)
+    return written is not None and written[2] is not None
+
+
 @cache
 def splices() -> Mapping[str, Mapping[str, Splice]]:
     """By group of material, 'with thimble' or 'bare'."""

@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import Any
 
 from profiles import hurried
-from sim.build.drums import brake_force_N
 from sim.rig.failure import Failure
 from sim.rig.point import Point
 from sim.rig.rig import Rig
+from sim.scenario.drums import brake_force_N
 from sim.scenario.kinds import Force, Mass, Time
 from sim.scenario.model import LoweringHand, PullTeam, Scenario, Winch
 from sim.scenario.parts.drives import Brake

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from sim.strength.helps import most_helpful_change
 from sim.strength.judge import judge
 from tests.strength.lamplighter import forces, scenario
 from tests.strength.test_judge import LINE, runs
+
+FITTING = {"holds": "drop line", "end": "lamplighter"}
+GRAB = FITTING | {"kind": "rope grab"}
 
 
 def helps(*changes: tuple[str, Any]) -> str:
@@ -45,3 +50,39 @@ def test_a_sling_of_wide_legs_wants_a_smaller_angle() -> None:
 
 def test_nothing_asked_is_nothing_to_help() -> None:
     assert helps(("limits", {"g_load": "6"})) == ""
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (("drives/winch/brakes", [{"force": "0.9 kN", "delay": "0 s", "rise": "0 s"}]), "stop harder: run it anew"),
+        (("drives/winch/grip", "0.9 kN"), "winch grip: 1.5 times the grip"),
+        (("hardware/grab", GRAB | {"slips_at": "4.3 kN"}), "grab slip: a grab that slips at 1.5 times the force"),
+        (
+            ("hardware/grab", GRAB | {"damages_at": "4.3 kN"}),
+            "a grab that damages its line only at 1.5 times the force",
+        ),
+        (
+            ("hardware/swivel", FITTING | {"kind": "swivel", "breaking_strength": "13 kN"}),
+            "swivel: 1.5 times the strength",
+        ),
+    ],
+)
+def test_every_sort_of_element_has_a_change_that_helps(change: tuple[str, Any], said: str) -> None:
+    assert said in helps(change)
+
+
+def test_a_flat_groove_wants_a_fitted_one() -> None:
+    # wire over D:d 10 in a flat groove: the groove costs more than a sheave twice as wide gives back (0.86 to 0.91)
+    wire = (f"{LINE}/type", "7x19 galvanised"), (f"{LINE}/terminations/lamplighter", "spelter socket")
+    flat = ("sheaves/head sheave/groove", "flat"), ("sheaves/head sheave/tread_diameter", "60 mm")
+    weak = ("sheaves/lead sheave/tread_diameter", "180 mm"), (f"{LINE}/breaking_strength", "19 kN")
+    assert "drop line: a fitted groove instead of a flat one at head sheave" in helps(*wire, *flat, *weak)
+
+
+def test_legs_said_from_the_horizontal_are_raised() -> None:
+    # 10 deg from the horizontal: each of two legs bears 5.9/(2 sin 10) = 17.0 kN; at 50 deg 3.85 kN: 10.4
+    low = [("hardware/head sling/angle_between_legs", None), ("hardware/head sling/leg_from_horizontal", "10 deg")]
+    said = helps(*low)
+    assert said.startswith("head sling: half the angle between its legs would help most")
+    assert "10.4 instead of 2.4" in said

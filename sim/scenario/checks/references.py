@@ -73,7 +73,7 @@ def _movers(move: object) -> list[str]:
 
 
 def check_places(root: Table, names: Names) -> Iterator[Complaint]:
-    """Carriers, mounts and what hardware holds exist."""
+    """Carriers and mounts exist."""
     for section in ("sheaves", "anchors"):
         for element in table(root, section).values():
             mount, carrier = word(element, "mount"), word(element, "carried_by")
@@ -81,7 +81,12 @@ def check_places(root: Table, names: Names) -> Iterator[Complaint]:
                 yield from names.refuse(mount, "mounts", what="a mount")
             if carrier is not None:
                 yield from names.refuse(carrier, *CARRIERS, what="a performer, a counterweight or a junction")
-    for piece in table(root, "hardware").values():
+
+
+def check_hardware(root: Table, names: Names) -> Iterator[Complaint]:
+    """What hardware holds exists, at an end of a line where it is one; one pin for one eye."""
+    pins: dict[tuple[str, str], str] = {}
+    for name, piece in table(root, "hardware").items():
         held, end = word(piece, "holds"), word(piece, "end")
         if held is None:
             continue
@@ -93,5 +98,12 @@ def check_places(root: Table, names: Names) -> Iterator[Complaint]:
                 yield held.place, Refused("a line without end", f"end: {listed(ends)} beside it")
             elif end not in ends and _whole(route, names):
                 yield end.place, Refused(quoted(end), f"an end of {held}: {listed(ends)}", nearest_word(end, ends))
+            elif "pin_diameter" in piece:
+                first = pins.setdefault((str(held), str(end)), str(name))
+                if first != name:
+                    found = f"a second pin for the eye of {held} at {end}, beside that of {first}"
+                    yield place_of(name), Refused(found, "one pin that the eye lies on")
+        elif word(piece, "kind") == "rope grab" and held in names.section:
+            yield held.place, Refused(f"a rope grab on {quoted(held)}", "a line, and the end it is nearest to")
         elif end is not None and held in names.section:
             yield end.place, Refused(f"end of {quoted(held)}", "end only where hardware holds a line")

@@ -11,7 +11,7 @@ from typing_extensions import override
 from sim.scenario.kinds import Angle, Force, Frequency, Length, Mass, Power, Ratio, Share, Speed, Time, Torque
 from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Plain, Position
 from sim.scenario.parts.part import Part, key_at
-from sim.scenario.parts.strength import Strength
+from sim.scenario.parts.strength import DesignFactors, Strength
 from sim.scenario.refused import Refused, listed
 
 _LIMITS_OF_A_DRIVEN_WINCH = ("force", "power", "top_speed", "bandwidth")
@@ -28,6 +28,8 @@ class Brake(Part):
     """From power off to the first brake force."""
     rise: Annotated[Time, NotNegative]
     """From the first brake force to the full one."""
+    design_factor: DesignFactors | None = None
+    """Required force of this brake alone over the force at the drum. Left out: all brakes together hold what hangs."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (("force", "torque"),)
 
@@ -56,6 +58,8 @@ class Winch(Strength):
     """At the middle of the line on its first layer."""
     layers: Annotated[Count, AboveZero] = 1
     """Of line on the drum while it works; it stays on the outermost, where a torque holds least."""
+    groove: Literal["fitted", "wide", "flat"] = "fitted"
+    """How the drum holds the line; a smooth drum is flat. For the reduction in strength."""
     grip: Annotated[Force, AboveZero] | None = None
     """Force at which a clutch or a rope grab slips."""
 

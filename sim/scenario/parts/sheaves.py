@@ -1,22 +1,19 @@
-"""What lines pass or are tied to: sheaves, bars, mounts, anchors, junctions, counterweights; and hardware."""
+"""What lines pass or are tied to: sheaves, bars, mounts, anchors, junctions, counterweights."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Discriminator, Tag
 from typing_extensions import override
 
-from sim.scenario.kinds import Angle, Force, Inertia, Length, Mass, Ratio, Share, Stiffness, Time
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Position, Words, YesNo, word_or_table
+from sim.scenario.kinds import Inertia, Length, Mass, Ratio, Share, Stiffness, Time
+from sim.scenario.parts.fields import AboveZero, AtMostWhole, NotNegative, Position, Words, YesNo, word_or_table
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.performers import Start
 from sim.scenario.parts.strength import Strength
-from sim.scenario.refused import Refused, quoted
-
-_ANGLES = ("angle_between_legs", "leg_from_vertical", "leg_from_horizontal")
+from sim.scenario.refused import Refused
 
 
 class BearingFriction(Part):
@@ -130,38 +127,3 @@ class Counterweight(Strength):
         if held != ("release" in written):
             found = "start: held without release" if held else "release without start: held"
             yield Refused(found, "start: held and release together", at=key_at(written, "start" if held else "release"))
-
-
-class Hardware(Strength):
-    """Shackle, sling and the like: it bears the force of what it holds."""
-
-    holds: Words
-    """The line, sheave, anchor, mount, drive, junction, counterweight or performer it holds."""
-    end: Words | None = None
-    """Of a line: at which end, as named in its route."""
-    legs: Annotated[Count, AboveZero] = 1
-    """Legs of a sling that share the force."""
-    angle_between_legs: Annotated[Angle, NotNegative] | None = None
-    """Between outer legs."""
-    leg_from_vertical: Annotated[Angle, NotNegative] | None = None
-    """Of each leg."""
-    leg_from_horizontal: Annotated[Angle, AboveZero] | None = None
-    """Of each leg."""
-    leg_breaking_strength: Annotated[Force, AboveZero] | None = None
-    """Of one leg, instead of breaking_strength of the whole."""
-
-    at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = (
-        _ANGLES,
-        ("leg_breaking_strength", "breaking_strength", "working_load_limit", "allowed_force"),
-    )
-
-    @override
-    def check_values(self) -> Iterator[Refused]:
-        angles = (self.angle_between_legs, self.leg_from_vertical, self.leg_from_horizontal)
-        if self.legs > 1 and not any(angles):
-            yield Refused(f"{self.legs} legs without an angle", "angle_between_legs, or leg_from_vertical", at="legs")
-        if self.legs == 1 and any(angles):
-            yield Refused("an angle of one leg", "legs: 2 or more beside it")
-        for angle, key, most in zip(angles, _ANGLES, (180, 90, 90), strict=True):
-            if angle is not None and angle.high_si > math.radians(most):
-                yield Refused(quoted(angle.text), f"at most {most} deg", at=key)

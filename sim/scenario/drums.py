@@ -7,12 +7,12 @@ from sim.scenario.model import Scenario
 from sim.scenario.parts.drives import Brake, Winch
 
 
-def brake_force_N(scenario: Scenario, winch: str, brake: Brake) -> float:
-    """At the line: as stated, or its torque over the arm of the outermost layer."""
-    if brake.force is not None:
-        return brake.force.N
-    assert brake.torque is not None
-    return brake.torque.N_m / winch_arm_m(scenario, winch)
+def brake_force_N(scenario: Scenario, winch: str, brake: Brake, least: bool = False) -> float:
+    """At the line: as stated, or its torque over the arm of the outermost layer; least: the low end of its spread."""
+    stated = brake.force or brake.torque
+    assert stated is not None
+    value = stated.low_si if least else stated.si
+    return value if brake.force is not None else value / winch_arm_m(scenario, winch)
 
 
 def winch_arm_m(scenario: Scenario, winch: str) -> float:

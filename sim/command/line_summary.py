@@ -4,28 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sim.results.lines import Basis, Bends, LineFigures, OwnWeight, Recoil
+from sim.results.lines import Basis, Bends, Creep, Heat, LineFigures, OwnWeight, Recoil, Spin
 from sim.results.model import Result
-from sim.results.shown import Units, bare, short, shown, small_force
+from sim.results.shown import Units, bare, short, shown, small_force, small_mass, temperature
 from sim.strength.laws import UNSOURCED
 from sim.strength.words import NEEDS_EVIDENCE
 
-_MOST_OF_A_KIND = 2
-"""So many lines have a sentence of their own on each subject; the others are in result.json."""
-
 
 def line_lines(result: Result, units: Units) -> Iterator[str]:
-    """Subject by subject, a sentence for each line; where there are many lines, for those with the largest figure."""
+    """Subject by subject, a sentence for the line with the largest figure; the other lines are in result.json."""
     for what, size, told in _SUBJECTS:
-        known = sorted(
-            (name for name, of in result.lines.items() if size(of) is not None),
-            key=lambda n: -_size(size, result.lines[n]),
-        )
-        for name in known[:_MOST_OF_A_KIND]:
-            yield f"{name}, {what}: {told(result.lines[name], units)}"
-        more = len(known) - _MOST_OF_A_KIND
-        if more > 0:
-            yield f"{what.capitalize()}: {'one line' if more == 1 else f'{more} lines'} more, in result.json."
+        known = [name for name, of in result.lines.items() if size(of) is not None]
+        if known:
+            name = max(known, key=lambda each: _size(size, result.lines[each]))
+            most = f" (most of {len(known)} lines)" if len(known) > 1 else ""
+            yield f"{what}, {name}{most}: {told(result.lines[name], units)}"
     for name, of in result.lines.items():
         yield from (f"{name}, {each}." for each in of.missing)
 
@@ -44,8 +37,18 @@ def _recoil(of: LineFigures, units: Units) -> str:
     return (
         f"{per_metre} at break, {whole} in all; {shown(found.energy_at_peak_J, 'J', units)} at the greatest force, "
         f"{shown(found.peak_force_N, 'N', units)}; a parted end flies back at up to "
-        f"{shown(found.snap_back_speed_m_s, 'm/s', units)}. {_evidenced(found.says, found.basis)}"
+        f"{shown(found.snap_back_speed_m_s, 'm/s', units)}{_beside(found, units)}. "
+        f"{_evidenced(found.says, found.basis)}"
     ).rstrip()
+
+
+def _beside(found: Recoil, units: Units) -> str:
+    """The same of wire, or of fibre, as strong."""
+    other = found.beside
+    if other is None:
+        return ""
+    energy, speed = shown(other.energy_at_break_J_per_m, "J/m", units), shown(other.snap_back_speed_m_s, "m/s", units)
+    return f" ({other.type} as strong: {energy}, {speed})"
 
 
 def _weight(of: LineFigures, units: Units) -> str:
@@ -53,7 +56,7 @@ def _weight(of: LineFigures, units: Units) -> str:
     sagging = max(found.spans, key=lambda span: span.sag_m or 0.0)
     longest = shown(found.longest_out_m, "m", units)
     parts = [
-        f"{shown(found.out_kg, 'kg', units)} in {shown(found.out_m, 'm', units)} out at rest, {longest} at most",
+        f"{small_mass(found.out_kg, units)} in {shown(found.out_m, 'm', units)} out at rest, {longest} at most",
     ]
     if sagging.sag_m:
         parts.append(f"{sagging.name} sags {short(sagging.sag_m, units)} over {shown(sagging.way_m, 'm', units)}")
@@ -90,19 +93,64 @@ def _bends(of: LineFigures, units: Units) -> str:
     return f"{'; '.join(parts)}. {found.retire}".rstrip() + _note(found.basis)
 
 
+def _creep(of: LineFigures, units: Units) -> str:
+    found: Creep | None = of.creep
+    assert found is not None
+    at = f"{found.load_percent:.2g} % of its strength" if found.load_percent is not None else "a strength nobody states"
+    load = f"hanging at {small_force(found.tension_N, units)}, {at}"
+    if found.first_hour_m is None or found.first_day_m is None:
+        return f"{load}: no figure. {found.says}{_note(found.basis)}"
+    hour, day = short(found.first_hour_m, units), short(found.first_day_m, units)
+    return f"{load}, it lengthens by at most {hour} in an hour, {day} in a day. {found.says}{_note(found.basis)}"
+
+
+def _spin(of: LineFigures, units: Units) -> str:
+    found: Spin | None = of.spin
+    assert found is not None
+    if found.torque_Nm is None:
+        return f"{found.says}{_note(found.basis)}"
+    torque = f"turns {found.on} with {shown(found.torque_Nm, 'N m', units)}"
+    if not found.free:
+        return f"{torque}, and other lines hold against it. {found.says}{_note(found.basis)}"
+    turns = f"about {found.turns:.2g} turns" if found.turns is not None else "turns: no figure"
+    hang = shown(found.hang_m, "m", units)
+    return f"{torque} while held, {turns} on a free hang of {hang}. {found.says}{_note(found.basis)}"
+
+
+def _heat(of: LineFigures, units: Units) -> str:
+    found: Heat | None = of.heat
+    assert found is not None
+    if found.hottest_degC is None:
+        return f"no temperature is stated. {found.says}"
+    parts = [f"{temperature(found.hottest_degC, units)} stated {_where(found.at)}"]
+    if found.limit_degC is not None and found.margin_degC is not None:
+        limit = temperature(found.limit_degC, units)
+        parts.append(f"in use up to {limit}" if found.margin_degC >= 0 else f"ABOVE the {limit} it is in use up to")
+    if found.strength_left is not None:
+        parts.append(f"{found.strength_left:.2f} of its strength counted")
+    return f"{', '.join(parts)}. {found.says}{_note(found.basis)}"
+
+
+def _where(at: str) -> str:
+    return at if at.startswith("all") else f"at {at}"
+
+
 def _evidenced(says: str, basis: tuple[Basis, ...]) -> str:
     return f"{says}{_note(basis)}" if says else _note(basis).strip()
 
 
 def _note(basis: tuple[Basis, ...]) -> str:
     """Which of the numbers behind a sentence nobody has read anywhere."""
-    weak = [f"{each.what} {each.status}" for each in basis if each.status in UNSOURCED]
-    return f" ({', '.join(weak)}; {NEEDS_EVIDENCE})" if weak else ""
+    weak = [each.what for each in basis if each.status in UNSOURCED]
+    return f" ({NEEDS_EVIDENCE}: {', '.join(weak)})" if weak else ""
 
 
 _SUBJECTS: tuple[tuple[str, Callable[[LineFigures], float | None], Callable[[LineFigures, Units], str]], ...] = (
-    ("if it parts", lambda of: of.recoil.energy_at_break_J if of.recoil else None, _recoil),
-    ("weight and sag", lambda of: of.own_weight.out_kg, _weight),
-    ("bends", lambda of: of.bends.per_move if of.bends else None, _bends),
+    ("If it parts", lambda of: of.recoil.energy_at_break_J if of.recoil else None, _recoil),
+    ("Weight and sag", lambda of: of.own_weight.out_kg, _weight),
+    ("Bends", lambda of: of.bends.per_move if of.bends else None, _bends),
+    ("Creep", lambda of: (of.creep.first_hour_m or 0.0) if of.creep else None, _creep),
+    ("Spin", lambda of: (of.spin.torque_Nm or 0.0) if of.spin else None, _spin),
+    ("Heat", lambda of: (of.heat.hottest_degC or 0.0) if of.heat else None, _heat),
 )
 """What is told: the subject, by which figure lines are sorted (None: nothing to tell), and the sentence."""

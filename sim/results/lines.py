@@ -18,6 +18,16 @@ class Basis:
 
 
 @dataclass(frozen=True)
+class Beside:
+    """The same of another type in the size that has the same strength: wire beside fibre, fibre beside wire."""
+
+    type: str
+    diameter_m: float
+    energy_at_break_J_per_m: float
+    snap_back_speed_m_s: float
+
+
+@dataclass(frozen=True)
 class Recoil:
     """What is stored in a line and let go when it parts.
 
@@ -38,6 +48,7 @@ class Recoil:
     basis: tuple[Basis, ...]
     energy_at_break_low_J_per_m: float | None = None
     energy_at_break_high_J_per_m: float | None = None
+    beside: Beside | None = None
 
 
 @dataclass(frozen=True)
@@ -112,6 +123,58 @@ class Bends:
 
 
 @dataclass(frozen=True)
+class Creep:
+    """How much a line goes on lengthening while the performer hangs at rest, over all line that is out.
+
+    tension_N, load_percent: at rest, and in percent of the breaking strength. first_hour_m, first_day_m: counted from a
+    minute after the load came on. None: no figure, or the load is above what the figure is for.
+    """
+
+    tension_N: float
+    load_percent: float | None
+    per_decade_percent: float | None
+    first_hour_m: float | None
+    first_day_m: float | None
+    says: str
+    basis: tuple[Basis, ...]
+
+
+@dataclass(frozen=True)
+class Spin:
+    """What a line does to turn whoever hangs at its end, at rest.
+
+    on: the performer, or the junction of a bridle. free: no other line keeps it from turning. hang_m: the longest span
+    there in the planned move.
+    torque_Nm: while held from turning. turns: of a free end over the whole hang. None: no figure.
+    """
+
+    on: str
+    free: bool
+    hang_m: float
+    tension_N: float
+    torque_Nm: float | None
+    turns: float | None
+    says: str
+    basis: tuple[Basis, ...]
+
+
+@dataclass(frozen=True)
+class Heat:
+    """The hottest that is stated anywhere along a line, and what its material takes. None: nobody stated it.
+
+    strength_left: the factor counted for it, as in the reductions.
+    """
+
+    hottest_degC: float | None
+    at: str
+    limit_degC: float | None
+    margin_degC: float | None
+    strength_left: float | None
+    says: str
+    basis: tuple[Basis, ...]
+
+
+@dataclass(frozen=True)
 class LineFigures:
     """All of it for one line. A block is None where its figures cannot be had, and `missing` says why."""
 
@@ -119,4 +182,7 @@ class LineFigures:
     recoil: Recoil | None
     own_weight: OwnWeight
     bends: Bends | None = None
+    creep: Creep | None = None
+    spin: Spin | None = None
+    heat: Heat | None = None
     missing: tuple[str, ...] = ()

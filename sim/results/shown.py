@@ -46,6 +46,7 @@ _SHOWN: dict[Units, dict[str, ShownUnit]] = {
         "kg": ShownUnit("kg", 1.0, 1),
         "J": ShownUnit("J", 1.0, 0),
         "J/m": ShownUnit("J/m", 1.0, 0),
+        "N m": ShownUnit("N·m", 1.0, 2),
     },
     Units.US: {
         "N": ShownUnit("lbf", POUND_FORCE_N, 0),
@@ -55,6 +56,7 @@ _SHOWN: dict[Units, dict[str, ShownUnit]] = {
         "kg": ShownUnit("lb", POUND_KG, 0),
         "J": ShownUnit("ft·lbf", FOOT_M * POUND_FORCE_N, 0),
         "J/m": ShownUnit("ft·lbf/ft", POUND_FORCE_N, 0),
+        "N m": ShownUnit("lbf·ft", FOOT_M * POUND_FORCE_N, 2),
     },
 }
 _ALIKE = {
@@ -93,7 +95,7 @@ def short(length_m: float, units: Units = Units.SI) -> str:
     """
     if abs(length_m) >= 0.1:
         return shown(length_m, "m", units)
-    return f"{length_m / INCH_M:.2g} in" if units is Units.US else f"{1e3 * length_m:.2g} mm"
+    return f"{_two(length_m / INCH_M)} in" if units is Units.US else f"{_two(1e3 * length_m)} mm"
 
 
 def small_force(force_N: float, units: Units = Units.SI) -> str:
@@ -104,7 +106,32 @@ def small_force(force_N: float, units: Units = Units.SI) -> str:
     """
     if abs(force_N) >= 100.0:
         return shown(force_N, "N", units)
-    return f"{force_N / POUND_FORCE_N:.2g} lbf" if units is Units.US else f"{force_N:.2g} N"
+    return f"{_two(force_N / POUND_FORCE_N)} lbf" if units is Units.US else f"{_two(force_N)} N"
+
+
+def small_mass(mass_kg: float, units: Units = Units.SI) -> str:
+    """A small mass with its unit, to two figures: grams or pounds below 1 kg, else as `shown`.
+
+    >>> small_mass(0.0279), small_mass(0.0279, Units.US), small_mass(8.9)
+    ('28 g', '0.062 lb', '8.9 kg')
+    """
+    if abs(mass_kg) >= 1.0:
+        return shown(mass_kg, "kg", units)
+    return f"{_two(mass_kg / POUND_KG)} lb" if units is Units.US else f"{_two(1e3 * mass_kg)} g"
+
+
+def _two(number: float) -> str:
+    """Two figures, without a power of ten."""
+    return f"{number:.2g}" if abs(number) < 99.5 else f"{number:.0f}"
+
+
+def temperature(degC: float, units: Units = Units.SI) -> str:
+    """A temperature with its unit, to the whole degree.
+
+    >>> temperature(121.0), temperature(121.0, Units.US)
+    ('121 °C', '250 °F')
+    """
+    return f"{1.8 * degC + 32.0:.0f} °F" if units is Units.US else f"{degC:.0f} °C"
 
 
 def bare(value_si: float | None, unit: str, units: Units = Units.SI) -> str:

@@ -11,6 +11,7 @@ from sim.strength.catalogue import Condition, Curve, LineData, LineType, Stiffne
 from sim.strength.fibres import Fibre
 from sim.strength.laws import STANDARD_GRAVITY_M_S2, UNSOURCED, Number, Said, Sourced, source_text
 from sim.strength.recoil import energy_J_per_m
+from sim.strength.spin import lay_of
 from sim.strength.surroundings import breaking_length_m
 from sim.strength.terminations import group_of, terminations
 
@@ -148,7 +149,12 @@ def _floats(material: Fibre) -> Fact:
 
 
 def _words(entry: LineType) -> Iterator[Fact]:
-    material = entry.material
+    material, lay = entry.material, None if entry.textile else lay_of(entry.construction)
+    if material.creep_per_decade_percent is not None:
+        yield _number("creep for each tenfold time", material.creep_per_decade_percent, "%")
+    if lay is not None:
+        yield _number("torque over load times diameter", lay.torque_factor)
+        yield _number("turns of a free end on a diameter, at 20%", lay.turns_on_a_diameter)
     for what, known in (
         ("light", material.light),
         ("creep", material.creep),

@@ -19,6 +19,13 @@ WATER_DENSITY_KG_M3 = 1000.0
 
 
 @dataclass(frozen=True, config=STRICT)
+class Creep(Number):
+    """What a line lengthens (percent) for each tenfold time, under a load of up to so many percent of its strength."""
+
+    up_to_percent: float
+
+
+@dataclass(frozen=True, config=STRICT)
 class Fibre:
     """One material, by its generic name.
 
@@ -41,6 +48,7 @@ class Fibre:
     wet: Said
     light: Said
     creep: Said
+    creep_per_decade_percent: Creep | None = None
     single_wire: bool = False
     """One solid wire: it bends as a bar does, and fills its circle."""
     words: tuple[str, ...] = ()

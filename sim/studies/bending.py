@@ -7,10 +7,10 @@ from sim.results.model import Trace
 from sim.rig.line import Line
 from sim.rig.rig import Rig
 from sim.scenario.model import Scenario, Sheave, Winch
+from sim.strength.asked import basis_of, retirement, told
 from sim.strength.bends import wire_life
 from sim.strength.catalogue import LineData, find
 from sim.strength.laws import source_text
-from sim.strength.retirement import counting, retirement
 from sim.studies.bends import count_bends
 
 PER = 1000
@@ -32,15 +32,14 @@ def bends(scenario: Scenario, rig: Rig, line: Line, data: LineData, planned: Tra
     spec, season = scenario.lines[line.name], scenario.moves_per_season
     per_move, life = sum(worst.values()), spec.bending_life
     said = retirement(find(spec.type)) if isinstance(spec.type, str) else None
-    rule = counting()
-    basis = [FOLLOWED, Basis("what a bend is", rule.source_in_words, rule.status)]
+    basis = [FOLLOWED, basis_of("what a bend is", told("bends counted"))]
     places = tuple(_at(scenario, data, name, worst.get(name, 0), found.run_over_m(name)) for name in names)
     if any(place.relative_life is not None for place in places):
         basis.append(Basis("life at this D:d", source_text(wire_life().source), wire_life().status))
     if life is not None:
         basis.append(Basis("bending life", "as the scenario states it", "stated"))
     if said is not None:
-        basis.append(Basis("when to take it out of use", said.source_in_words, said.status))
+        basis.append(basis_of("when to take it out of use", said))
     moves = life / per_move if life is not None and per_move else None
     return Bends(
         per_move=per_move,

@@ -66,7 +66,7 @@ class Counted:
 
 def count_bends(rig: Rig, line: Line, planned: Trace, line_diameter_m: float) -> Counted:
     """The bends of one line in one move, from the rig and the history of the move."""
-    where = [_position(rig, planned, place) for place in line.route]
+    where = [position_m(rig, planned, place) for place in line.route]
     ways = [_way(a, b) for a, b in pairwise(where)]
     least = line_diameter_m or LEAST_TO_AND_FRO_M
     bent: list[Bent] = []
@@ -97,7 +97,7 @@ def _onto(rig: Rig, place: Place, k: int) -> str | None:
     return "both" if hands.below_device else None
 
 
-def _position(rig: Rig, planned: Trace, place: Place) -> Floats | None:
+def position_m(rig: Rig, planned: Trace, place: Place) -> Floats | None:
     """Where a place is at every sample (n, 3), or at all times (3,); None where the history does not have it."""
     point, offset = rig.point(place.point), np.array(place.offset_m)
     if point.start == "fixed" or any(s.point == point.name and s.other is None for s in rig.springs):

@@ -6,6 +6,7 @@ import dataclasses
 import itertools
 import math
 
+import numpy as np
 import pytest
 
 from tests.outside.accuracy.page import PageError, by_file, line_of, read, stale, write
@@ -40,6 +41,13 @@ def test_a_difference_above_what_is_allowed_fails_and_is_still_written_down():
     with pytest.raises(AssertionError, match="ours is nan"):
         check("no number", practice(), math.nan, 1.0, 0.1)
     assert [round(row.share, 2) for row in rows] == [1.02, math.inf, 0.01]
+
+
+def test_rows_are_plain_enough_to_travel():
+    check, rows = gathered()
+    check("a force", practice(), np.float64(1.0), np.float32(1.0), np.float64(0.1))
+    check("a place", practice(), np.float64(1.0), 1, unit="m", allowed_abs=np.float64(0.1))
+    assert {type(value) for row in rows for value in row.as_plain().values()} == {str, float, bool, tuple}
 
 
 def test_a_text_that_would_break_the_table_is_refused():

@@ -5,6 +5,7 @@ import pytest
 from scipy.optimize import brentq
 
 from tests.outside import rigs
+from tests.outside.accuracy.rows import Agrees, closed_form
 from tests.outside.reference import statics
 from tests.outside.rigs import G
 
@@ -12,6 +13,8 @@ STIFFNESS_N, MASS_KG_M, LENGTH_M = 1985.8e3, 0.1637, 30.0
 """1/4 in 7x19 galvanised aircraft cable."""
 WAVE_M_S = float(np.sqrt(STIFFNESS_N / MASS_KG_M))
 IMPEDANCE = float(np.sqrt(STIFFNESS_N * MASS_KG_M))
+BARS = closed_form("waves in bars, theory-of-elasticity textbooks")
+IMPACTS = closed_form("mass hitting a bar, Timoshenko and Goodier, chapter on waves (from memory)")
 
 # Something has to be a performer; this one hangs aside on its own line and does nothing.
 ASIDE = {"idle": rigs.performer(80.0, rigs.at(100, 0, 10))}
@@ -22,7 +25,7 @@ ASIDE_ANCHOR = {"idle anchor": {"at": rigs.at(100, 0, 20)}}
 # --- waves ------------------------------------------------------------------------------------------------------
 
 
-def test_stopped_end_sends_a_front():
+def test_stopped_end_sends_a_front(agrees: Agrees):
     """A speed step v at one end adds v sqrt(EA rho) there, travels at sqrt(EA/rho) and doubles at a fixed end: waves in
     bars, theory-of-elasticity textbooks. The discrete line rings about the front, so plateaus are compared."""
     assert pytest.approx(3483.0, rel=1e-4) == WAVE_M_S
@@ -46,10 +49,11 @@ def test_stopped_end_sends_a_front():
         within = (times > from_transit * transit) & (times < to_transit * transit)
         return float(columns[column][within].mean() - columns[column][0])
 
-    assert plateau("force_N:winch", 0.2, 1.8) == pytest.approx(3.0 * IMPEDANCE, rel=0.02)
-    assert plateau("force_N:anchor", 1.2, 2.8) == pytest.approx(6.0 * IMPEDANCE, rel=0.02)
+    agrees("speed step at one end: force there", BARS, plateau("force_N:winch", 0.2, 1.8), 3.0 * IMPEDANCE, 0.02, "N")
+    far = plateau("force_N:anchor", 1.2, 2.8)
+    agrees("speed step at one end: force at the fixed one", BARS, far, 6.0 * IMPEDANCE, 0.02, "N")
     half = np.flatnonzero(columns["force_N:anchor"] - columns["force_N:anchor"][0] > 3.0 * IMPEDANCE)[0]
-    assert times[half] == pytest.approx(transit, rel=0.02)
+    agrees("speed step at one end: time to the other", BARS, times[half], transit, 0.02, "s")
 
 
 IMPACT = [(10, 4.323), (20, 5.586), (40, 7.333), (100, 11.02)]
@@ -74,25 +78,28 @@ def hanging_weight_started_at_once(ratio: int, speed: float, transits: float, st
 
 
 @pytest.mark.parametrize(("ratio", "peak"), IMPACT)
-def test_drive_started_at_once_under_a_heavy_line(ratio: int, peak: float):
+def test_drive_started_at_once_under_a_heavy_line(ratio: int, peak: float, agrees: Agrees):
     run, mass = hanging_weight_started_at_once(ratio, 0.05, 3.5 + 2.0 * np.sqrt(ratio))
     added = run.case.peaks["weight harness"].force_N - mass * G
-    assert added / (0.05 * IMPEDANCE) == pytest.approx(peak, rel=0.02)
+    agrees(
+        f"mass of {ratio} times the line's: peak over v sqrt(EA rho)", IMPACTS, added / (0.05 * IMPEDANCE), peak, 0.02
+    )
 
 
 @pytest.mark.parametrize("ratio", [1, 2, 4])
-def test_drive_started_at_once_over_a_light_weight(ratio: int):
+def test_drive_started_at_once_over_a_light_weight(ratio: int, agrees: Agrees):
     """A light weight's force jumps to 2 v Z and decays as exp(-Z t / M) until the next front (the same textbook). Its
     peaks are edges, which a line of 200 lumps rounds by up to 4 %, so the decay between two fronts is compared."""
     run, mass = hanging_weight_started_at_once(ratio, 0.05, 3.5)
     passed = (run.trace.time_s - 0.001) / (LENGTH_M / WAVE_M_S)
     between = (passed > 1.2) & (passed < 2.8)
     added = (run.trace.columns["force_N:weight harness"] - mass * G) / (0.05 * IMPEDANCE)
-    assert added[between].mean() == pytest.approx(2.0 * np.exp(-(passed[between] - 1.0) / ratio).mean(), rel=0.02)
+    decays = 2.0 * np.exp(-(passed[between] - 1.0) / ratio).mean()
+    agrees(f"mass of {ratio} times the line's: mean between two fronts", IMPACTS, added[between].mean(), decays, 0.02)
 
 
 @pytest.mark.parametrize(("part", "root"), [(0.1, 0.311053), (0.5, 0.653271), (1.0, 0.860334)])
-def test_bounce_on_a_heavy_line(part: float, root: float):
+def test_bounce_on_a_heavy_line(part: float, root: float, agrees: Agrees):
     """beta tan beta = line mass / mass, omega = beta c / L: fixed-free bar with end mass, vibration textbooks. Tighter
     than the waves (0.2 %), so that line mass lumped as a third of itself would not pass at 1."""
     assert brentq(lambda b: b * np.tan(b) - part, 1e-6, 1.5) == pytest.approx(root, rel=2e-6)
@@ -115,7 +122,8 @@ def test_bounce_on_a_heavy_line(part: float, root: float):
     crossings = times[rising] - height[rising] * (times[1] - times[0]) / (height[rising + 1] - height[rising])
     found = (crossings[-1] - crossings[0]) / (len(crossings) - 1)
     assert len(crossings) >= 9
-    assert found == pytest.approx(period, rel=2e-3)
+    source = closed_form("fixed-free bar with end mass, vibration textbooks")
+    agrees(f"bounce, line mass {part} of the mass: period", source, found, period, 2e-3, "s")
 
 
 # --- at rest ----------------------------------------------------------------------------------------------------
@@ -143,19 +151,22 @@ CATENARIES = [
 
 
 @pytest.mark.parametrize(("span_m", "weight", "stiffness", "length_m", "pull_N", "end_N"), CATENARIES)
-def test_sagging_line(span_m: float, weight: float, stiffness: float, length_m: float, pull_N: float, end_N: float):
+def test_sagging_line(
+    span_m: float, weight: float, stiffness: float, length_m: float, pull_N: float, end_N: float, agrees: Agrees
+):
     half = 0.5 * weight * length_m
     assert 2 * pull_N / weight * np.arcsinh(half / pull_N) + pull_N * length_m / stiffness == pytest.approx(
         span_m, rel=1e-6
     )
     assert np.hypot(pull_N, half) == pytest.approx(end_N, rel=1e-5)
     case = anchored(span_m, weight, stiffness, length_m).case
-    assert case.static_N["left"] == pytest.approx(end_N, rel=1e-3)
-    assert case.static_N["right"] == pytest.approx(end_N, rel=1e-3)
+    source = closed_form("elastic catenary, Irvine, Cable Structures, section 1.3")
+    for end in ("left", "right"):
+        agrees(f"{length_m} m of line over {span_m} m: {end} end", source, case.static_N[end], end_N, 1e-3, "N")
 
 
 @pytest.mark.parametrize("tension_N", [600.0, 1500.0])
-def test_level_span_gives_as_its_sag_and_stretch_say(tension_N: float):
+def test_level_span_gives_as_its_sag_and_stretch_say(tension_N: float, agrees: Agrees):
     """Ernst's equivalent stiffness EA / (1 + (w l)^2 EA / (12 T^3)), cable-stayed-bridge textbooks (from memory), for
     a small, slow pull on a level 30 m span; over the step the parabola's own law is integrated."""
     weight, step = 1.605, 0.2e-3
@@ -174,10 +185,12 @@ def test_level_span_gives_as_its_sag_and_stretch_say(tension_N: float):
     middle = tension_N + 0.5 * added
     part = 1 / (1 + (weight * 30) ** 2 * 1985.8e3 / (12 * middle**3))
     assert part == pytest.approx(0.360 if tension_N == 600.0 else 0.898, rel=0.02)
-    assert added == pytest.approx(step * part * 1985.8e3 / 30, rel=5e-3)
+    source = closed_form("equivalent stiffness of a sagging span, Ernst, cable-stayed-bridge textbooks (from memory)")
+    formula = step * part * 1985.8e3 / 30
+    agrees(f"level span at {tension_N:.0f} N, a small pull: force added", source, added, formula, 5e-3, "N")
 
 
-def test_own_weight_stretches_a_hanging_line():
+def test_own_weight_stretches_a_hanging_line(agrees: Agrees):
     """w L^2 / (2 EA) more than the load alone stretches it: 0.3637 mm of 30 m of 1/4 in cable."""
     weight = MASS_KG_M * G
     assert weight * LENGTH_M**2 / (2 * STIFFNESS_N) == pytest.approx(0.3637e-3, rel=1e-3)
@@ -195,4 +208,12 @@ def test_own_weight_stretches_a_hanging_line():
     along, up = statics.span_pulls(0.0, -LENGTH_M - stretched, LENGTH_M, weight, STIFFNESS_N)
     assert (along, -up) == pytest.approx((0.0, 84.0 * G + weight * LENGTH_M), rel=1e-6, abs=1e-6)
     for elements in (1, 4):
-        assert hangs_at(elements) == pytest.approx(stretched, rel=1e-3)
+        case = f"line under its own weight and a load, elements: {elements}: stretch"
+        agrees(
+            case,
+            closed_form("w L^2 / (2 EA), strength-of-materials textbooks"),
+            hangs_at(elements),
+            stretched,
+            1e-3,
+            "m",
+        )

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from tests.outside import rigs
+from tests.outside.accuracy.rows import Agrees, closed_form, table
 from tests.outside.rigs import G
 
 HEAD_M = 20.0
@@ -37,7 +38,7 @@ CAPSTAN = [
 @pytest.mark.parametrize("way", [-1, 1], ids=["taking in", "paying out"])
 @pytest.mark.parametrize("wrap_deg", [90, 180])
 @pytest.mark.parametrize(("friction", "quarter", "half"), CAPSTAN)
-def test_line_sliding_over_a_bar(friction: float, quarter: float, half: float, wrap_deg: int, way: int):
+def test_line_sliding_over_a_bar(friction: float, quarter: float, half: float, wrap_deg: int, way: int, agrees: Agrees):
     ratio = float(np.exp(friction * np.radians(wrap_deg)))
     assert ratio == pytest.approx(quarter if wrap_deg == 90 else half, rel=5e-5)
     drive = rigs.at(0, 0, 0) if wrap_deg == 180 else rigs.at(-10, 0, HEAD_M)
@@ -51,10 +52,13 @@ def test_line_sliding_over_a_bar(friction: float, quarter: float, half: float, w
     )
     run = rigs.run(text)
     assert late_mean(run, "force_N:weight harness") == pytest.approx(100.0 * G, rel=1e-3)
+    source = closed_form("capstan equation, encyclopedia article")
     own = LINE_KG_M * G
     at_bar = 100.0 * G + own * (HEAD_M - late_mean(run, "height_m:weight"))
     behind = late_mean(run, "force_N:winch") + own * (HEAD_M if wrap_deg == 180 else 0.0)
-    assert behind / at_bar == pytest.approx(ratio**-way, rel=1e-3)
+    moving = "taking in" if way < 0 else "paying out"
+    case = f"bar, {wrap_deg} degrees, friction {friction}, {moving}: ratio of tensions"
+    agrees(case, source, behind / at_bar, ratio**-way, 1e-3)
 
 
 @pytest.mark.parametrize("surplus", [0.99, 1.01])
@@ -103,7 +107,13 @@ ATWOOD = [
 
 @pytest.mark.parametrize(("inertia", "journal", "acceleration", "heavy_N", "light_N", "axle_N"), ATWOOD)
 def test_two_masses_over_a_sheave(
-    inertia: float, journal: float, acceleration: float, heavy_N: float, light_N: float, axle_N: float
+    inertia: float,
+    journal: float,
+    acceleration: float,
+    heavy_N: float,
+    light_N: float,
+    axle_N: float,
+    agrees: Agrees,
 ):
     heavy, light, radius = 110.0, 100.0, 0.15
     formula = G * (heavy * (1 - journal) - light * (1 + journal))
@@ -126,10 +136,15 @@ def test_two_masses_over_a_sheave(
     times, columns = run.trace.time_s, run.trace.columns
     late = times > 1.6
     fall = -np.polyfit(times[late], columns["speed_m_s:heavy"][late], 1)[0]
-    assert fall == pytest.approx(formula, rel=1e-3)
-    assert columns["tension_N:line:sheave -> heavy"][late].mean() == pytest.approx(heavy_N, rel=1e-3)
-    assert columns["tension_N:line:light -> sheave"][late].mean() == pytest.approx(light_N, rel=1e-3)
-    assert columns["force_N:sheave"][late].mean() == pytest.approx(axle_N, rel=1e-3)
+    case = f"two masses over a sheave of {inertia} kg m2, journal {journal}"
+    source = closed_form("two masses over a pulley, mechanics textbooks")
+    agrees(f"{case}: acceleration", source, fall, formula, 1e-3, "m/s2")
+    for column, force_N, what in (
+        ("tension_N:line:sheave -> heavy", heavy_N, "tension at the heavy one"),
+        ("tension_N:line:light -> sheave", light_N, "tension at the light one"),
+        ("force_N:sheave", axle_N, "force on the axle"),
+    ):
+        agrees(f"{case}: {what}", source, columns[column][late].mean(), force_N, 1e-3, "N")
 
 
 # --- pin loads --------------------------------------------------------------------------------------------------
@@ -143,7 +158,7 @@ cut off, not rounded, at 40, 45, 130 and 135 degrees, so it holds to 0.01)."""
 
 
 @pytest.mark.parametrize(("angle_deg", "published"), RESULTANTS.items())
-def test_force_on_a_sheave(angle_deg: int, published: float):
+def test_force_on_a_sheave(angle_deg: int, published: float, agrees: Agrees):
     angle = np.radians(angle_deg)
     exact = 2 * np.cos(angle / 2)
     assert exact == pytest.approx(published, abs=0.0101)
@@ -155,12 +170,19 @@ def test_force_on_a_sheave(angle_deg: int, published: float):
         duration_s=0.1,
     )
     case = rigs.run(text).case
-    assert case.static_N["sheave"] / (84.0 * G) == pytest.approx(exact, rel=1e-3, abs=1e-6)
+    found = case.static_N["sheave"] / (84.0 * G)
+    legs = f"sheave, {angle_deg} degrees between the legs: force over tension"
+    agrees(legs, closed_form("2 cos(angle / 2), statics"), found, exact, allowed_abs=max(1e-3 * exact, 1e-6))
+    source = table("block angle-factor table of rigging handbooks, cut off to two places")
+    agrees(f"{legs}, as printed", source, found, published, allowed_abs=0.0101)
     assert case.static_N["anchor"] == pytest.approx(84.0 * G, rel=1e-3)
 
 
 # --- tackles ----------------------------------------------------------------------------------------------------
 
+MANUAL = "Wire Rope Users Manual, 4th ed. (Wire Rope Technical Board)"
+PUBLISHED = {(1.09, 4): 0.309}
+"""Loss and parts -> what the handbook prints; the rest follows from its formula."""
 TACKLES = {
     # loss ratio per sheave -> force at the hauling end over load, by parts 1 to 8 (as many sheaves as parts).
     # Wire Rope Users Manual, 4th ed. (Wire Rope Technical Board): 1.09 plain, 1.04 anti-friction bearings.
@@ -204,22 +226,27 @@ def tackle(parts: int, loss: float, way: int, by: str, extra_sheaves: int = 0) -
 @pytest.mark.parametrize("by", ["journal", "bending"])
 @pytest.mark.parametrize("parts", range(1, 9))
 @pytest.mark.parametrize("loss", TACKLES)
-def test_hauling_a_tackle(loss: float, parts: int, by: str):
+def test_hauling_a_tackle(loss: float, parts: int, by: str, agrees: Agrees):
     formula = loss**parts * (loss - 1) / (loss**parts - 1)
     assert formula == pytest.approx(TACKLES[loss][parts - 1], rel=3e-4)
-    run = tackle(parts, loss, -1, by)
-    assert late_mean(run, "force_N:winch") / (100.0 * G) == pytest.approx(formula, rel=5e-3)
+    found = late_mean(tackle(parts, loss, -1, by), "force_N:winch") / (100.0 * G)
+    case = f"hauling, parts: {parts}, {loss} a sheave, {by}: lead over load"
+    agrees(case, closed_form(f"lead-line factor, formula of {MANUAL}"), found, formula, 5e-3)
+    if (loss, parts) in PUBLISHED:
+        agrees(f"{case}, as printed", table(MANUAL), found, PUBLISHED[loss, parts], 5e-3)
 
 
 @pytest.mark.parametrize("parts", [1, 2, 3, 4])
-def test_lowering_a_tackle(parts: int):
+def test_lowering_a_tackle(parts: int, agrees: Agrees):
     """Lowering, the losses help: the same formula with 1 / K."""
     formula = 1.04**-parts * (1.04**-1 - 1) / (1.04**-parts - 1)
-    run = tackle(parts, 1.04, 1, "journal")
-    assert late_mean(run, "force_N:winch") / (100.0 * G) == pytest.approx(formula, rel=5e-3)
+    found = late_mean(tackle(parts, 1.04, 1, "journal"), "force_N:winch") / (100.0 * G)
+    source = closed_form("the lead-line formula with 1 / K, mechanics textbooks")
+    agrees(f"lowering, parts: {parts}, 1.04 a sheave: lead over load", source, found, formula, 5e-3)
 
 
-def test_tackle_with_two_lead_sheaves():
+def test_tackle_with_two_lead_sheaves(agrees: Agrees):
     """Wire Rope Users Manual, 4th ed.: four parts on plain bearings and two lead sheaves, 0.309 * 1.09^2 = 0.367."""
     run = tackle(4, 1.09, -1, "journal", extra_sheaves=2)
-    assert late_mean(run, "force_N:winch") / (100.0 * G) == pytest.approx(0.36712, rel=5e-3)
+    found = late_mean(run, "force_N:winch") / (100.0 * G)
+    agrees("hauling, parts: 4, two lead sheaves, 1.09 a sheave: lead over load", table(MANUAL), found, 0.367, 5e-3)

@@ -15,8 +15,10 @@ from scipy.optimize import least_squares
 import sim
 from sim.rig.line import Line, Material
 from sim.rig.rig import Rig
+from tests.outside.accuracy.rows import Agrees, apart
 from tests.outside.reference import statics
 
+SOLVER = apart("SciPy root and least_squares, elastic catenaries in balance")
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.yaml"))
 
 
@@ -92,20 +94,23 @@ class AtRest:
 
 
 @pytest.mark.parametrize("path", HANGING, ids=lambda path: path.stem)
-def test_scenario_at_rest(path: Path):
+def test_scenario_at_rest(path: Path, agrees: Agrees):
     rig = rig_of(path)
     outside = AtRest(rig)
     expected = outside.solved()
     case = sim.simulate(rig, sim.planned_case(rig)).case
+
+    def compare(element: str, theirs_N: float) -> None:
+        agrees(f"{path.stem} at rest: {element}", SOLVER, case.static_N[element], theirs_N, 1e-3, "N")
+
     for line in outside.lines:
         ends = expected.tension_N[line.name]
-        assert case.static_N[line.name] == pytest.approx(max(max(pair) for pair in ends), rel=1e-3), line.name
+        compare(line.name, max(max(pair) for pair in ends))
         for i, place in enumerate(line.route):
             if place.kind == "drive":
-                assert case.static_N[place.name] == pytest.approx(ends[0][0] if i == 0 else ends[-1][1], rel=1e-3)
+                compare(place.name, ends[0][0] if i == 0 else ends[-1][1])
     for anchor in rig.anchors:
-        assert case.static_N[anchor] == pytest.approx(float(np.linalg.norm(expected.pull_N[anchor])), rel=1e-3)
+        compare(anchor, float(np.linalg.norm(expected.pull_N[anchor])))
     for sheave in rig.sheaves:
         own = np.array([0.0, 0.0, sheave.mass_kg * rig.gravity_m_s2])
-        pin = float(np.linalg.norm(expected.pull_N[sheave.name] - own))
-        assert case.static_N[sheave.name] == pytest.approx(pin, rel=1e-3), sheave.name
+        compare(sheave.name, float(np.linalg.norm(expected.pull_N[sheave.name] - own)))

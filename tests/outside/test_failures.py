@@ -9,11 +9,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import pytest
 from scipy.integrate import solve_ivp
 
 from sim.studies.failures import LOST_WITH_AN_ANCHOR_KG
+from tests.outside.accuracy.rows import Agrees, apart, closed_form
 from tests.outside.rigs import G, anchor, at, line, move, of, performer, run_stop, scenario, sheave, winch
+
+LIBRARY = apart("SciPy solve_ivp (DOP853), point masses on springs that only pull")
 
 
 def pull(here: np.ndarray, there: np.ndarray, stiffness_N: float, length_m: float) -> np.ndarray:
@@ -31,7 +33,7 @@ def integrated(slope, start: list[float], end_s: float):
     return found.t, found.y
 
 
-def test_a_performer_on_two_lines_swings_on_the_one_that_is_left():
+def test_a_performer_on_two_lines_swings_on_the_one_that_is_left(agrees: Agrees):
     mass, ea, parts_s, end_s = 80.0, 300e3, 0.3, 3.0
     left, right, start = np.array([-4.0, 0.0, 10.0]), np.array([4.0, 0.0, 10.0]), np.array([-1.0, 0.0, 5.0])
     text = scenario(
@@ -53,15 +55,17 @@ def test_a_performer_on_two_lines_swings_on_the_one_that_is_left():
 
     _, y = integrated(slope, [*start, 0.0, 0.0, 0.0], end_s - parts_s)
     tensions = [np.linalg.norm(pull(x, right, ea, length)) for x in y[:3].T]
-    assert found.case.peaks["right"].force_N == pytest.approx(max(tensions), rel=1e-3)
-    assert found.case.performers["p"].lowest_height_m == pytest.approx(y[2].min(), abs=1e-3)
+    agrees("parted line: peak in the other", LIBRARY, found.case.peaks["right"].force_N, max(tensions), 1e-3, "N")
+    lowest = found.case.performers["p"].lowest_height_m
+    agrees("parted line: lowest height", LIBRARY, lowest, y[2].min(), unit="m", allowed_abs=1e-3)
     ours = np.interp(1.5, found.trace.time_s, found.trace.columns["x_m:p"])
-    assert ours == pytest.approx(np.interp(1.5 - parts_s, _, y[0]), abs=2e-3)
+    theirs = np.interp(1.5 - parts_s, _, y[0])
+    agrees("parted line: swung aside after 1.2 s", LIBRARY, ours, theirs, unit="m", allowed_abs=2e-3)
     after = found.trace.time_s > parts_s + 1e-3
     assert found.trace.columns["tension_N:left:left beam -> p"][after].max() < 1e-3  # its own weight is left
 
 
-def test_a_line_that_loses_its_sheave_drops_to_the_next_place():
+def test_a_line_that_loses_its_sheave_drops_to_the_next_place(agrees: Agrees):
     mass, bead, ea, lost_s, end_s = 80.0, 1.0, 300e3, 0.2, 2.5
     beam, head, start = np.array([-3.0, 0.0, 8.0]), np.array([0.0, 0.0, 8.0]), np.array([0.0, 0.0, 6.0])
     text = scenario(
@@ -85,14 +89,17 @@ def test_a_line_that_loses_its_sheave_drops_to_the_next_place():
     _, y = integrated(slope, [*head, *start, *np.zeros(6)], end_s - lost_s)
     last = [np.linalg.norm(pull(b, a, ea, second)) for a, b in zip(y[:3].T, y[3:6].T, strict=True)]
     falling = found.trace.columns["height_m:p"]
-    assert found.case.performers["p"].lowest_height_m == pytest.approx(y[5].min(), abs=0.01)
-    assert found.case.peaks["line:head -> p"].force_N == pytest.approx(max(last), rel=0.01)
+    lowest = found.case.performers["p"].lowest_height_m
+    agrees("lost sheave: lowest height", LIBRARY, lowest, y[5].min(), unit="m", allowed_abs=0.01)
+    agrees(
+        "lost sheave: peak at the performer", LIBRARY, found.case.peaks["line:head -> p"].force_N, max(last), 0.01, "N"
+    )
     assert max(last) > 5 * mass * G, "no slam: the check would say nothing"
     quarter = lost_s + 0.2
     assert np.interp(quarter, found.trace.time_s, falling) < start[2] - 0.05
 
 
-def test_a_snag_stops_the_performer_as_a_locked_winch_would():
+def test_a_snag_stops_the_performer_as_a_locked_winch_would(agrees: Agrees):
     mass, ea, speed, snag_s = 80.0, 200e3, 2.0, 0.5
     text = scenario(
         performers={"p": performer(mass, at(0, 0, 4))},
@@ -115,13 +122,15 @@ def test_a_snag_stops_the_performer_as_a_locked_winch_would():
     k = ea / unstretched
     expected = mass * G + math.hypot(speed_then * math.sqrt(k * mass), tension_then - mass * G)
     after = found.trace.time_s > snag_s
-    assert found.trace.columns["tension_N:line:head -> p"][after].max() == pytest.approx(expected, rel=1e-3)
+    source = closed_form("m g + v sqrt(k m) with the bounce there is, vibration textbooks")
+    peak = found.trace.columns["tension_N:line:head -> p"][after].max()
+    agrees("snag at a sheave: peak", source, peak, expected, 1e-3, "N")
     behind = found.trace.columns["tension_N:line:winch -> head"][found.trace.time_s > snag_s + 0.05]
     assert behind.max() < 1e-3, "the winch pays out slack"
     assert any(e.what == "line catches" and e.where == "line at head" for e in case.events)
 
 
-def test_a_lost_anchor_lets_the_performer_fall_freely():
+def test_a_lost_anchor_lets_the_performer_fall_freely(agrees: Agrees):
     lost_s, end_s = 0.1, 0.9
     text = scenario(
         performers={"p": performer(80.0, at(0, 0, 8))},
@@ -137,5 +146,7 @@ def test_a_lost_anchor_lets_the_performer_fall_freely():
     recoil_m_s = end / (person + end) * apart_m_s
     falls_s = end_s - lost_s
     expected = 8.0 - 0.5 * G * falls_s**2 + recoil_m_s * falls_s
-    assert found.trace.columns["height_m:p"][-1] == pytest.approx(expected, abs=1e-3)
+    source = closed_form("free fall and the line's recoil on its end, mechanics textbooks")
+    height = found.trace.columns["height_m:p"][-1]
+    agrees("lost anchor: height after 0.8 s", source, height, expected, unit="m", allowed_abs=1e-3)
     assert recoil_m_s * falls_s > 5e-3, "nothing to see"

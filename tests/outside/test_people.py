@@ -20,6 +20,7 @@ from sim.dynamics.run import Raw, ready, run
 from sim.rig.pull_team import LINE_IN_HAND_KG, PERSON_KG, Team
 from sim.rig.rig import Rig
 from tests.dynamics.rigs import built, demo_cases, history
+from tests.outside.accuracy.rows import Agrees, apart, closed_form
 
 G, WEIGHT_KG = 9.80665, 80.0
 STIFF = "stiffness_EA: 4000 kN, mass_per_length: 0.000001 g/m, damping_time: 2 ms"
@@ -64,17 +65,19 @@ def gives_N(taking_in_m_s: NDArray | float, rest_N: float, top_m_s: float) -> ND
     return rest_N * (1 - u) / (1 + 4 * u)
 
 
-def test_the_law_of_muscle_is_hills():
+def test_the_law_of_muscle_is_hills(agrees: Agrees):
     most = Team(1200.0, 3.0).most
     for speed in (-1.0, 0.0, 0.3, 1.0, 2.9, 3.0, 4.0):
         assert most.at_N(speed) == pytest.approx(float(gives_N(speed, 1200.0, 3.0)), abs=1e-9)
     # A third of the top speed at the most power, near three tenths of the force (Hill 1938): 0.31 for a = F0/4.
     speeds = np.linspace(0.0, 3.0, 30_001)
-    assert speeds[np.argmax(speeds * gives_N(speeds, 1200.0, 3.0))] / 3.0 == pytest.approx(0.309, abs=1e-3)
+    source = closed_form("Hill 1938, force at a speed, a = F0/4")
+    best = speeds[np.argmax([v * most.at_N(v) for v in speeds])] / 3.0
+    agrees("people: speed of most power over top speed", source, best, 0.309, allowed_abs=1e-3)
 
 
 @pytest.mark.parametrize(("people", "top"), [(4, 3.0), (6, 3.0), (6, 5.0)])
-def test_a_team_as_a_sampled_controller(people: int, top: float):
+def test_a_team_as_a_sampled_controller(people: int, top: float, agrees: Agrees):
     raw = planned(hangs(team(people, top_speed=top), HAUL))
     rest_N, mass = 0.9 * 300 * people, people * PERSON_KG + LINE_IN_HAND_KG
     w, step = 4.0, 1e-5
@@ -94,11 +97,14 @@ def test_a_team_as_a_sampled_controller(people: int, top: float):
     found = np.column_stack([history(raw, "line_speed_m_s:people"), history(raw, "hands_force_N:people")])
     found = found[: len(expected)]
     most = np.abs(expected).max(axis=0)
-    assert (np.abs(found - expected).max(axis=0) / most < 5e-3).all()
+    source = apart("sampled controller on people and weight, Newton's law in 10 microsecond steps")
+    for i, what in enumerate(("speed", "force of hands")):
+        case = f"team of {people}, top speed {top:.0f} m/s: {what} anywhere, apart over most"
+        agrees(case, source, (np.abs(found - expected).max(axis=0) / most)[i], 0.0, allowed_abs=5e-3)
     assert md.EV_AT_POWER in raw.log[:, 1]
 
 
-def test_a_lift_with_all_they_have_takes_the_time_hills_law_says():
+def test_a_lift_with_all_they_have_takes_the_time_hills_law_says(agrees: Agrees):
     """(m + M) dv/dt = F(v) - M g: the time to reach a speed is an integral over speed."""
     haul = "start: 0.5 s, take_in: 20 m, speed: 2.9 m/s, acceleration: 50 m/s^2, deceleration: 3 m/s^2"
     raw = planned(hangs(team(6), haul, line=STIFF.replace("4000", "40000")), 3.0)
@@ -107,7 +113,8 @@ def test_a_lift_with_all_they_have_takes_the_time_hills_law_says():
     limited = raw.log[raw.log[:, 1] == md.EV_AT_POWER][0, 0]
     a, b = int(1000 * limited) + 150, int(1000 * limited) + 500
     took, _ = quad(lambda v: mass / (float(gives_N(v, 1620.0, 3.0)) - WEIGHT_KG * G), speed[a], speed[b])
-    assert took == pytest.approx(raw.time_s[b] - raw.time_s[a], rel=2e-3)
+    source = apart("SciPy quad, (m + M) dv/dt = F(v) - M g")
+    agrees("team, lift with all they have: time", source, raw.time_s[b] - raw.time_s[a], took, 2e-3, "s")
 
 
 STOPS = """[{name: hold, hands: hold, when: 1.2 s}, {name: lock, hands: lock off, when: 1.2 s},
@@ -162,19 +169,20 @@ def test_what_hands_hold_slips_out_at_their_grip():
 
 
 @pytest.mark.parametrize("hand_N", [145.0, 200.0])
-def test_a_hand_called_to_hold_stops_the_load_as_the_capstan_says(hand_N: float):
+def test_a_hand_called_to_hold_stops_the_load_as_the_capstan_says(hand_N: float, agrees: Agrees):
     """T = T_hand e^(mu beta): the load slows down with ratio x hand / (M + line in hand) less gravity."""
     rig = hangs(HAND.replace("250", f"{hand_N}"), LOWER, "[{name: hold, hands: hold, when: 1.2 s}]")
     raw = run(ready(rig), sim.stop_case(rig, rig.stops[0], 1.2), 1e-7, 1000.0, 4.0)
     slows = (RATIO * hand_N - WEIGHT_KG * G) / (WEIGHT_KG + LINE_IN_HAND_KG)
     stands = [t for t, word, _, _ in raw.log if word == md.EV_STAND]
-    assert stands[0] - 1.7 == pytest.approx(2.0 / slows, rel=0.02)
-    assert history(raw, "paid_out_m:people")[-1] - history(raw, "paid_out_m:people")[1700] == pytest.approx(
-        2.0**2 / (2 * slows), rel=0.02
-    )
+    source = closed_form("capstan ratio times the hand's force less gravity, over what moves")
+    case = f"lowering hand of {hand_N:.0f} N called to hold"
+    agrees(f"{case}: time to stand", source, stands[0] - 1.7, 2.0 / slows, 0.02, "s")
+    way = history(raw, "paid_out_m:people")
+    agrees(f"{case}: way", source, way[-1] - way[1700], 2.0**2 / (2 * slows), 0.02, "m")
 
 
-def test_a_hand_too_weak_lets_the_load_run_as_the_capstan_says():
+def test_a_hand_too_weak_lets_the_load_run_as_the_capstan_says(agrees: Agrees):
     """Slowing down asks for more than the hand has: it slips with M g - ratio x hand, the move notwithstanding."""
     rig = hangs(HAND.replace("250", "130"), LOWER)
     raw = planned(rig, 8.0)
@@ -182,7 +190,8 @@ def test_a_hand_too_weak_lets_the_load_run_as_the_capstan_says():
     slows = (RATIO * 130 - WEIGHT_KG * G) / (WEIGHT_KG + LINE_IN_HAND_KG)
     assert 0.0 < slows < 4.0
     holds = [t for t, word, _, _ in raw.log if word == md.EV_GRIP_HOLDS]
-    assert holds[-1] - slips[0] == pytest.approx(2.0 / slows, rel=0.02)
+    source = closed_form("capstan ratio times the hand's force less gravity, over what moves")
+    agrees("lowering hand of 130 N, slowing down: time it slips", source, holds[-1] - slips[0], 2.0 / slows, 0.02, "s")
 
 
 @pytest.mark.parametrize(("drive", "loose"), [(HAND, LINE_IN_HAND_KG), (team(), LINE_IN_HAND_KG)])
@@ -218,7 +227,7 @@ def test_nothing_before_the_reaction_is_over():
 
 
 @pytest.mark.parametrize("way", ["take_in", "pay_out"])
-def test_the_grip_of_a_driven_winch_as_two_masses(way: str):
+def test_the_grip_of_a_driven_winch_as_two_masses(way: str, agrees: Agrees):
     """The motor side of a thousandth of the drum's mass, dry friction steep through rest between them: SciPy."""
     drum, grip, w = 60.0, 1000.0, 20.0
     bandwidth = w * math.sqrt(3 + math.sqrt(10)) / (2 * math.pi)
@@ -235,7 +244,10 @@ def test_the_grip_of_a_driven_winch_as_two_masses(way: str):
     assert md.EV_GRIP_SLIPS in raw.log[:, 1]
     assert md.EV_GRIP_HOLDS in raw.log[:, 1]
     assert raw.residual < 1e-5
-    assert np.abs(found - expected).max() < 5e-3 * np.abs(expected).max()
+    source = apart("SciPy solve_ivp (BDF), motor and drum as two masses with dry friction between")
+    off = np.abs(found - expected).max() / np.abs(expected).max()
+    agrees(f"grip of a driven winch, {way.replace('_', ' ')}: speed anywhere, apart over most", source, off, 0.0,
+           allowed_abs=5e-3)  # fmt: skip
     assert np.abs(history(raw, "motor_force_N:people")).max() <= grip * (1 + 1e-9)
 
 

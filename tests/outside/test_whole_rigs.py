@@ -11,14 +11,14 @@ import numpy as np
 import pytest
 
 from tests.outside import rigs
-from tests.outside.accuracy.rows import Agrees, package
+from tests.outside.accuracy.rows import Agrees, apart, package
 from tests.outside.reference import physics_engine, two_span_ode
 from tests.outside.reference.motion import trapezoid
 from tests.outside.reference.peaks import largest
 from tests.outside.rigs import G
 
 ENGINE = package("MuJoCo, tendons that only pull")
-LIBRARY = package("SciPy solve_ivp (DOP853), equations from textbook mechanics")
+LIBRARY = apart("SciPy solve_ivp (DOP853), equations from textbook mechanics")
 
 STIFFNESS_N, MASS_KG = 400e3, 84.0
 LEAD, HEAD, WINCH = (0.0, 12.6), (14.0, 12.6), (0.0, 0.4)

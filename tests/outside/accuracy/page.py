@@ -25,9 +25,10 @@ Written by `pytest tests/outside --accuracy-page`, from the checks of the tests 
 fails when this page does not say what they found. *Ours* is the program's value, *theirs* what it is held against,
 *difference* how far apart they are, in the unit or in per cent of theirs, to a hundredth of what is allowed.
 
-A closed form is a formula evaluated in the test; a published table is numbers as somebody published them; a measured
-record was measured; another package is a library built for other things, with the rig modelled from its own
-documentation; common practice has no source. A source from memory says so.
+A closed form is a formula evaluated in the test; equations written apart are a textbook's, written in the tests
+without the program's and solved by a general library or in small steps; a published table is numbers as somebody
+published them; a measured record was measured; another package is a library built for other things, with the rig
+modelled from its own documentation; common practice has no source. A source from memory says so.
 """
 
 

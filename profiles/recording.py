@@ -18,6 +18,7 @@ POSITION_COLUMNS = {"paid_out_m": 1.0, "paid_out_ft": METRES_PER_FOOT}
 # Limits of the checks: our own choices, not a standard's.
 FEWEST_ROWS = 5
 LARGEST = 1e6
+LARGEST_BYTES = 20_000_000  # ten minutes at 1 kHz take 12 MB
 GAP_IN_STEPS = 5.0  # a step this many times the usual one is a gap; one lost row is none
 JUMP_M_S2 = 200.0  # no drive that carries a person accelerates its line like this ...
 JUMP_M = 0.02  # ... and below this it may be the noise of the measurement
@@ -58,6 +59,8 @@ class Recording:
 def read_recording(path: Path | str) -> Recording:
     """Read and check a CSV file; raises TraceFaults, or OSError when there is no such file."""
     path = Path(path)
+    if path.stat().st_size > LARGEST_BYTES:
+        raise TraceFaults(path.name, [f"the file has more than {LARGEST_BYTES // 1_000_000} MB"])
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:

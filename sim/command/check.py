@@ -176,4 +176,7 @@ def _draw(rig: Rig, path: Path, title: str, units: Units) -> Path:
 
 
 def _drawn_here(path: Path) -> bool:
-    return path.is_file() and b"stopload" in path.read_bytes()[:4096]
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        return b"stopload" in file.read(4096)

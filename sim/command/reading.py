@@ -24,11 +24,11 @@ class ReadScenario:
 
 def read_scenario(file: Path) -> ReadScenario:
     """Read and check `file`. Raises Refused with all its faults at once, or saying why it cannot be read."""
-    from sim.scenario import ScenarioErrors, filled_in, read_file
+    from sim.scenario import ScenarioErrors, content_of, filled_in, read_bytes
 
     try:
-        content = file.read_bytes()
-        scenario = read_file(file)
+        content = content_of(file)
+        scenario = read_bytes(content, file)
         named = {name: (file.parent / name).read_bytes() for name in named_files(scenario)}
     except ScenarioErrors as errors:
         raise Refused(*_faults(file, errors.faults)) from errors

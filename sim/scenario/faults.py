@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sim.scenario.refused import Refused
+from sim.scenario.refused import Refused, visible
 from sim.scenario.tree import Place
 
 
@@ -41,6 +41,7 @@ class ScenarioErrors(Exception):
 
 
 def fault_at(file: str, place: Place, refused: Refused) -> Fault:
-    """The fault for something refused at a place of a file."""
+    """The fault for something refused at a place of a file; nothing of it reaches a terminal but as text."""
     key = " / ".join(str(step + 1) if isinstance(step, int) else step for step in place.path)
-    return Fault(file, place.line, place.column, key, refused.found, refused.expected, refused.nearest)
+    words = (visible(each) for each in (key, refused.found, refused.expected, refused.nearest))
+    return Fault(visible(file), place.line, place.column, *words)

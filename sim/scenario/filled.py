@@ -84,11 +84,9 @@ def _put_note(tree: dict[str, Any], note: Note) -> None:
     """Put a note back into the table it stood in."""
     here: Any = tree
     for step in note.where:
-        if isinstance(here, list):
-            here = here[int(step)]
-            continue
-        inner = here.setdefault(step, {})
+        key: Any = step
+        inner = here[key] if isinstance(here, list) else here.setdefault(key, {})
         if not isinstance(inner, dict | list):
-            inner = here[step] = {} if inner == "none" else {"value": inner}
+            inner = here[key] = {} if inner == "none" else {"value": inner}
         here = inner
     here["notes"] = note.text

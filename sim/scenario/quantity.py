@@ -17,6 +17,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from sim.scenario import units
 from sim.scenario.number import split_number
+from sim.scenario.reach import out_of_reach
 from sim.scenario.refused import Refused, listed, nearest_word, quoted
 
 LONG_FORM_KEYS = ("value", "from", "within", "range")
@@ -88,7 +89,7 @@ class Quantity:
         if isinstance(written, cls):
             return written
         if isinstance(written, str) and written.strip():
-            value = float(cls._exact_si(written))
+            value = cls._in_reach(cls._exact_si(written), written)
             return cls(value, value, value, written.strip())
         if isinstance(written, Mapping):
             return cls._read_long(written)
@@ -154,7 +155,16 @@ class Quantity:
             low, high = cls._within(si, written["within"])
         elif "range" in written:
             low, high = cls._range(si, written["range"])
-        return cls(float(si), float(low), float(high), value.strip(), origin.strip())
+        value_si, low_si, high_si = (cls._in_reach(each, value) for each in (si, low, high))
+        return cls(value_si, low_si, high_si, value.strip(), origin.strip())
+
+    @classmethod
+    def _in_reach(cls, si: Fraction, text: str) -> float:
+        """The value, or an end of its spread, as a float. Raises Refused where it lies beyond what any rig has."""
+        expected = out_of_reach(si, cls.si_unit)
+        if expected:
+            raise Refused(quoted(text), f"{cls.kind} {expected}", at=text)
+        return float(si)
 
     @classmethod
     def _exact_at(cls, text: str) -> Fraction:

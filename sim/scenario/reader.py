@@ -7,7 +7,10 @@ Every step goes on as far as it can after a fault, so that one reading tells the
 
 from __future__ import annotations
 
+import errno
+import os
 import re
+import stat
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -41,11 +44,29 @@ def read_file(path: Path | str) -> Scenario:
     """The scenario in a file. Raises ScenarioErrors with every fault of it, also where it cannot be read at all."""
     path = Path(path)
     try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE + 1)
+        return read_bytes(content_of(path), path)
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise _one_fault(str(path), START, Refused(f"no readable file ({reason})", "a scenario file")) from error
+
+
+def content_of(path: Path, largest: int = LARGEST_FILE) -> bytes:
+    """What a file holds, read no further than a byte beyond `largest`.
+
+    Raises OSError; also for a pipe or a device, which might never end or never begin.
+    """
+    with open(path, "rb", opener=_without_waiting) as file:
+        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+            raise OSError(errno.EINVAL, "a pipe or a device, and no file", str(path))
+        return file.read(largest + 1)
+
+
+def _without_waiting(path: str, flags: int) -> int:
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+
+
+def read_bytes(content: bytes, path: Path) -> Scenario:
+    """The scenario in what was read from `path`. Raises ScenarioErrors with every fault of it."""
     if len(content) > LARGEST_FILE:
         refused = Refused(f"more than {LARGEST_FILE // 1_000_000} MB", "a scenario file, which is much smaller")
         raise _one_fault(str(path), START, refused)

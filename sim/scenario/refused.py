@@ -30,8 +30,13 @@ def quoted(text: str, longest: int = 48) -> str:
     """The written text in quotes, shortened, unprintable characters made visible; 'nothing' where there is none."""
     if not text:
         return "nothing"
-    shown = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[: longest + 1])
+    shown = visible(text[: longest + 1])
     return f"'{shown[:longest]}…'" if len(shown) > longest else f"'{shown}'"
+
+
+def visible(text: str) -> str:
+    """The text with what cannot be printed spelled out: control characters would act on a terminal."""
+    return text if text.isprintable() else "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text)
 
 
 def nearest_word(word: str, words: Iterable[str]) -> str:

@@ -7,6 +7,7 @@ duplicate keys and further documents are refused, and nesting is limited before 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -20,6 +21,10 @@ MOST_VALUES = 10_000
 """Scalars in a file; a rig of twenty lines needs about 1,000."""
 DEEPEST = 24
 """Tables and lists within each other; the format itself needs 8."""
+
+NOT_SHOWN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]")
+"""Control characters, marks that turn the direction of writing, halves of pairs: nobody sees what they do to a line on
+a terminal, in a drawing or in a file, and some of them make one number look like another."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -178,6 +183,9 @@ class _Builder:
         if self.values > MOST_VALUES:
             raise TreeError(Refused(f"more than {MOST_VALUES} values", "fewer"), self._mark(event))
         if not self._awaits_key():
+            hidden = NOT_SHOWN.search(event.value)
+            if hidden:
+                self._refuse(event, f"{quoted(hidden[0])} in {quoted(event.value)}", "text that can be shown")
             self._put(Text.put(event.value, self._next_place(event)))
             return
         parent = self.stack[-1]

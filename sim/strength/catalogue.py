@@ -19,6 +19,8 @@ from typing import Any
 import yaml
 from pydantic import TypeAdapter, ValidationError
 
+from sim.scenario.reader import LARGEST_FILE, content_of
+from sim.scenario.tree import TreeError, read_tree
 from sim.strength.data_file import parsed
 from sim.strength.laws import DATA
 from sim.strength.line_type import Condition, Curve, LineData, LineType, NoSuchSize, Stiffness, StretchError, rising
@@ -177,13 +179,29 @@ def _own_records(folder: Path) -> Mapping[str, Written]:
 @cache
 def _own_contents(folder: Path) -> Mapping[str, bytes]:
     """The files of a user's folder by name, in the order in which their records are taken."""
-    return {file.name: file.read_bytes() for file in sorted(folder.glob("*.yaml"))}
+    contents = {file.name: content_of(file) for file in sorted(folder.glob("*.yaml"))}
+    for name, content in contents.items():
+        if len(content) > LARGEST_FILE:
+            raise OwnRecordError(f"{name} has more than {LARGEST_FILE // 1_000_000} MB")
+    return contents
 
 
 def _tables(file: Path, content: bytes) -> Mapping[str, Written]:
+    """What a file holds. Aliases and deep nesting are refused before anything is made of them: a few lines of them can
+    stand for more than any memory holds.
+    """
     try:
-        written = yaml.safe_load(content.decode("utf-8"))
-    except (yaml.YAMLError, UnicodeDecodeError) as wrong:
+        text = content.decode("utf-8")
+        _, refused = read_tree(text)
+        if refused:
+            place, what = refused[0]
+            raise OwnRecordError(f"{file.name}, line {place.line}: {what}")
+        written = yaml.safe_load(text)
+    except TreeError as wrong:
+        raise OwnRecordError(f"{file.name}, line {wrong.place.line}: {wrong}") from wrong
+    except (yaml.YAMLError, ValueError, OverflowError) as wrong:
+        if isinstance(wrong, OwnRecordError):
+            raise
         raise OwnRecordError(f"{file.name} cannot be read: {' '.join(str(wrong).split())}") from wrong
     if not isinstance(written, dict) or not all(isinstance(entry, dict) for entry in written.values()):
         raise OwnRecordError(f"{file.name}: a name of a type and its keys below it are expected")
@@ -195,7 +213,7 @@ def _base(file: Path, name: str, entry: Written, before: Mapping[str, Written]) 
     if "like" not in entry:
         return {}
     known = {**_ours(), **before}
-    if entry["like"] not in known:
+    if not isinstance(entry["like"], str) or entry["like"] not in known:
         near = difflib.get_close_matches(str(entry["like"]), known, n=2, cutoff=0.4)
         raise OwnRecordError(
             f"{file.name}, {name}: like '{entry['like']}' is no known type; nearest: {', '.join(near) or '–'}"

@@ -28,7 +28,7 @@ UNSOURCED = ("from memory", "common practice", "unknown")
 """Statuses that need evidence before anyone relies on what bears them."""
 
 DATA = Path(__file__).parent / "data"
-STRICT = ConfigDict(extra="forbid")
+STRICT = ConfigDict(extra="forbid", allow_inf_nan=False)
 
 POUND_FORCE_N = 4.4482216152605
 POUND_KG = 0.45359237
@@ -52,6 +52,10 @@ _UNITS: Mapping[str, tuple[float, int]] = {
     "kg/m3 of circle": (math.pi / 4.0, 2),
 }
 
+SMALLEST, LARGEST = 1e-9, 1e9
+"""Of a number in the unit it is written in; our own choice, far beyond any line."""
+LARGEST_SIZE_M = 0.5
+"""Of a diameter; our own choice."""
 SAME_SIZE = 0.003
 """Relative difference within which a diameter is a nominal inch size: 4 mm (0.8 % off 5/32 in) is not."""
 
@@ -105,6 +109,8 @@ class Number:
         low, high = self.range
         if not low <= self.value <= high:
             raise ValueError(f"value {self.value} is outside its range {low} to {high}")
+        if low < 0.0 or high > LARGEST:
+            raise ValueError(f"range {low} to {high} leaves 0 to {LARGEST:g}")
         source_text(self.source)
         return self
 
@@ -202,6 +208,11 @@ class Law:
             raise ValueError("a law has either a value or a table")
         if not self.range_percent[0] <= 0.0 <= self.range_percent[1]:
             raise ValueError("range_percent does not span zero")
+        for value in (self.value, *self.table.values()):
+            if value is not None and not SMALLEST <= value <= LARGEST:
+                raise ValueError(f"{value:g} is not between {SMALLEST:g} and {LARGEST:g}")
+        if any(not SMALLEST <= size <= LARGEST_SIZE_M for size in self.sizes_m):
+            raise ValueError(f"sizes of a table are above zero and at most {1000 * LARGEST_SIZE_M:g} mm")
         source_text(self.source)
         return self
 
@@ -234,4 +245,7 @@ class Law:
 def size_m(written: str) -> float:
     """A nominal size of a table in metres: "1/4" is inches, "6 mm" is millimetres."""
     number, _, unit = written.strip().partition(" ")
-    return float(Fraction(number)) * (1e-3 if unit == "mm" else INCH_M)
+    try:
+        return float(Fraction(number)) * (1e-3 if unit == "mm" else INCH_M)
+    except (ValueError, ArithmeticError):
+        raise ValueError(f"size '{written}' is neither inches such as 1/4 nor millimetres such as 6 mm") from None

@@ -11,7 +11,18 @@ from pydantic import Field, model_validator
 from pydantic.dataclasses import dataclass
 
 from sim.strength.fibres import Fibre, fibres, known_fibre
-from sim.strength.laws import SAME_SIZE, STRICT, UNSOURCED, Law, Number, Said, Sourced, Status, source_text
+from sim.strength.laws import (
+    LARGEST_SIZE_M,
+    SAME_SIZE,
+    STRICT,
+    UNSOURCED,
+    Law,
+    Number,
+    Said,
+    Sourced,
+    Status,
+    source_text,
+)
 
 Condition = Literal["new", "bedded"]
 Stiffness = Literal["static", "dynamic"]
@@ -92,6 +103,11 @@ class Sizes:
     def _check(self) -> Sizes:
         if self.diameter_mm is None and not self.strength.table:
             raise ValueError("a family without a table of sizes needs diameter_mm: [from, to]")
+        if (
+            self.diameter_mm is not None
+            and not 0.0 < self.diameter_mm[0] <= self.diameter_mm[1] <= 1e3 * LARGEST_SIZE_M
+        ):
+            raise ValueError(f"diameter_mm: [from, to] rises, above zero and up to {1e3 * LARGEST_SIZE_M:g}")
         return self
 
     def has(self, diameter_m: float) -> bool:
@@ -134,6 +150,8 @@ class Stretch:
     def _check(self) -> Stretch:
         if (self.dynamic_ratio is None) == (not self.dynamic_points_percent):
             raise ValueError("a textile has either a dynamic_ratio or dynamic_points_percent")
+        if self.new_ratio.range[0] <= 0.0 or (self.dynamic_ratio is not None and self.dynamic_ratio.range[0] <= 0.0):
+            raise ValueError("new_ratio and dynamic_ratio are above zero, with all of their range")
         rising(tuple(self.points_percent.items()), "points_percent")
         if self.dynamic_points_percent:
             rising(tuple(self.dynamic_points_percent.items()), "dynamic_points_percent")
@@ -231,8 +249,13 @@ class LineType:
         if family is None:
             known = "; ".join(family.words() for family in self.families)
             raise NoSuchSize(f"{self.name} is not in the catalogue at {diameter_m * 1000.0:g} mm; it has {known}")
-        strength, mass = family.strength.at(diameter_m), family.mass.at(diameter_m)
-        curve, stretch = self._stretch(family, diameter_m, strength.value, condition, stiffness)
+        try:
+            strength, mass = family.strength.at(diameter_m), family.mass.at(diameter_m)
+            curve, stretch = self._stretch(family, diameter_m, strength.value, condition, stiffness)
+        except StretchError:
+            raise
+        except ValueError as wrong:  # a size that one table of a record has and another has not
+            raise NoSuchSize(f"{self.name}: {wrong}") from wrong
         numbers = {
             "damping_ratio": self.damping_ratio.sourced(),
             "bending_loss": self.bending_loss.sourced(),

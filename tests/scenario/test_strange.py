@@ -27,7 +27,7 @@ def faults(text: str) -> list[str]:
 
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no endless file here")
 def test_an_endless_file_is_not_read_to_its_end() -> None:
-    with pytest.raises(ScenarioErrors, match="more than 2 MB"):
+    with pytest.raises(ScenarioErrors, match="a pipe or a device"):
         read_file("/dev/zero")
 
 

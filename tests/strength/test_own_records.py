@@ -105,7 +105,7 @@ def test_a_missing_folder_is_told_before_any_run(tmp_path: Path, monkeypatch: py
         ("grey tail: {like: music wire, damping: 3}", "damping"),
         ("grey tail: {like: music wire, fibre: spider silk}", "spider silk"),
         ("grey tail: [1, 2]", "its keys"),
-        ("grey tail: {like: music wire", "cannot be read"),
+        ("grey tail: {like: music wire", "line 1: found a bracket that does not close"),
     ],
 )  # fmt: skip
 def test_faults_name_file_and_cause(tmp_path: Path, text: str, expected: str) -> None:

@@ -9,12 +9,12 @@ from typing import Any
 
 from sim.scenario.model import SECTIONS
 from sim.scenario.refused import Refused, nearest_word, quoted
-from sim.scenario.tree import Items, Place, Table, Text, place_of
+from sim.scenario.tree import NOT_SHOWN, Items, Place, Table, Text, place_of
 
 PLANNED_MOVE = "planned move"
 """The name of the case without any stop."""
 
-_FORBIDDEN = re.compile(r"->|[:,#'\"\u2018\u2019\u201c\u201d]|[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+_FORBIDDEN = re.compile(r"->|[:,#'\"\u2018\u2019\u201c\u201d]|[\t\n]|" + NOT_SHOWN.pattern)
 
 Complaint = tuple[Place, Refused]
 

@@ -86,18 +86,25 @@ def _trace(move: object, path: Path | None) -> Iterator[Complaint]:
         return
     pure = PurePosixPath(name)
     windows = PureWindowsPath(name)
-    if pure.is_absolute() or windows.is_absolute() or windows.drive or ".." in pure.parts or "\\" in name:
+    outside = pure.is_absolute() or windows.is_absolute() or windows.drive or ".." in pure.parts or "\\" in name
+    if outside or not name.isprintable():
         yield name.place, Refused(quoted(name), "a path within the scenario's folder, such as traces/drop.csv")
         return
     if path is None:
         return
-    folder = path.parent.resolve()
-    file = (folder / name).resolve()
+    try:
+        folder = path.parent.resolve()
+        file = (folder / name).resolve()
+        there = file.is_file()
+    except (OSError, RuntimeError) as wrong:  # a name too long, links in a circle
+        why = getattr(wrong, "strerror", None) or "links in a circle"
+        yield name.place, Refused(f"{quoted(name)}, which leads nowhere ({why})", "a CSV file")
+        return
     if not file.is_relative_to(folder):
         yield name.place, Refused(f"{quoted(name)}, which leads out of the scenario's folder", "a file within it")
-    elif not file.is_file():
-        there = [p.name for p in file.parent.glob("*.csv")] if file.parent.is_dir() else []
-        yield name.place, Refused(f"{quoted(name)}, and no such file", "a CSV file", nearest_word(file.name, there))
+    elif not there:
+        others = [p.name for p in file.parent.glob("*.csv")] if file.parent.is_dir() else []
+        yield name.place, Refused(f"{quoted(name)}, and no such file", "a CSV file", nearest_word(file.name, others))
 
 
 def check_stops_and_faults(root: Table, names: Names) -> Iterator[Complaint]:

@@ -9,7 +9,7 @@ from pydantic import Field
 from typing_extensions import override
 
 from sim.scenario.kinds import Angle, Force, Frequency, Length, Mass, Power, Ratio, Share, Speed, Time, Torque
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Plain, Position
+from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Plain, Position, at_most
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.strength import DesignFactors, Strength
 from sim.scenario.refused import Refused, listed
@@ -56,7 +56,7 @@ class Winch(Strength):
     """Of a driven winch's speed loop."""
     drum_diameter: Annotated[Length, AboveZero] | None = None
     """At the middle of the line on its first layer."""
-    layers: Annotated[Count, AboveZero] = 1
+    layers: Annotated[Count, AboveZero, at_most(100)] = 1
     """Of line on the drum while it works; it stays on the outermost, where a torque holds least."""
     groove: Literal["fitted", "wide", "flat"] = "fitted"
     """How the drum holds the line; a smooth drum is flat. For the reduction in strength."""
@@ -87,7 +87,7 @@ class PullTeam(Strength):
     kind: Literal["pull team"]
     at: Position
     """Where their hands are."""
-    people: Annotated[Count, AboveZero]
+    people: Annotated[Count, AboveZero, at_most(1000)]
     """How many pull."""
     force_each: Annotated[Force, AboveZero]
     """Of one person at rest; falls to nothing at top_speed."""
@@ -101,12 +101,16 @@ class PullTeam(Strength):
     """Beyond which line slips through one person's hands."""
 
 
+MOST_FRICTION_TIMES_WRAP = 12.0
+"""Its exponential is the load held over the force of the hand: 160,000, more than any knot (our own choice)."""
+
+
 class LoweringDevice(Strength):
     """What the tail runs round: a bar, a wrap, a descender."""
 
     wrap: Annotated[Angle, AboveZero] | None = None
     """Angle of contact; needs friction."""
-    friction: Annotated[Ratio, AboveZero] | None = None
+    friction: Annotated[Ratio, AboveZero, at_most(10)] | None = None
     """Coefficient of friction of the line on it."""
     holds_ratio: Annotated[Plain, AboveZero] | None = None
     """Load held over force of the hand, instead of wrap and friction."""
@@ -119,6 +123,9 @@ class LoweringDevice(Strength):
     def check_values(self) -> Iterator[Refused]:
         if self.holds_ratio is not None and self.holds_ratio < 1:
             yield Refused(f"'{self.holds_ratio:g}'", "1 or more: the device helps the hand", at="holds_ratio")
+        if self.friction and self.wrap and self.friction.high_si * self.wrap.high_si > MOST_FRICTION_TIMES_WRAP:
+            found = f"friction times wrap of {self.friction.high_si * self.wrap.high_si:.3g}"
+            yield Refused(found, f"at most {MOST_FRICTION_TIMES_WRAP:g}, which makes fast whatever pulls", at="wrap")
 
 
 class LoweringHand(Strength):

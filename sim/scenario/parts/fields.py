@@ -10,13 +10,20 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from sim.scenario.kinds import Coordinate, Time
 from sim.scenario.number import read_plain_number
 from sim.scenario.quantity import Quantity
+from sim.scenario.reach import out_of_reach
 from sim.scenario.refused import Refused, nearest_word, quoted
 
 EVERY_INSTANT = "every instant"
 
 
 def _read_plain(written: Any) -> Any:
-    return float(read_plain_number(written)) if isinstance(written, str) else written
+    if not isinstance(written, str):
+        return written
+    number = read_plain_number(written)
+    expected = out_of_reach(number, "")
+    if expected:
+        raise Refused(quoted(written), f"a plain number {expected}")
+    return float(number)
 
 
 def _read_count(written: Any) -> Any:
@@ -65,6 +72,18 @@ def _at_most_whole(value: Any) -> Any:
     if high > 1:
         raise Refused(_shown(value, high, lambda x: x <= 1), "at most 1, which is 100 %")
     return value
+
+
+def at_most(limit: float) -> AfterValidator:
+    """A constraint: no more than this, in SI; `limit` is our own choice, far beyond any rig."""
+
+    def check(value: Any) -> Any:
+        high = value.high_si if isinstance(value, Quantity) else value
+        if high > limit:
+            raise Refused(_shown(value, high, lambda x: x <= limit), f"at most {limit:g}")
+        return value
+
+    return AfterValidator(check)
 
 
 def _shown(value: Any, bound: float, holds: Callable[[float], bool]) -> str:

@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from typing_extensions import override
 
 from sim.scenario.kinds import Angle, Force, Length
-from sim.scenario.parts.fields import AboveZero, Count, NotNegative, Words
+from sim.scenario.parts.fields import AboveZero, Count, NotNegative, Words, at_most
 from sim.scenario.parts.part import key_at
 from sim.scenario.parts.strength import Strength
 from sim.scenario.refused import Refused, quoted
@@ -26,7 +26,7 @@ class Hardware(Strength):
     """The line, sheave, anchor, mount, drive, junction, counterweight or performer it holds."""
     end: Words | None = None
     """Of a line: at which end, as named in its route."""
-    legs: Annotated[Count, AboveZero] = 1
+    legs: Annotated[Count, AboveZero, at_most(100)] = 1
     """Legs of a sling that share the force."""
     angle_between_legs: Annotated[Angle, NotNegative] | None = None
     """Between outer legs."""

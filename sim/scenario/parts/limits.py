@@ -14,7 +14,7 @@ from sim.scenario.kinds import (
     Temperature,
     Time,
 )
-from sim.scenario.parts.fields import AboveZero, NotNegative, Plain, YesNo
+from sim.scenario.parts.fields import AboveZero, NotNegative, Plain, YesNo, at_most
 from sim.scenario.parts.part import Part
 from sim.scenario.parts.strength import DesignFactors
 
@@ -67,5 +67,5 @@ class RunSettings(Part):
     """Left out: until the motion has died down."""
     sample_rate: Annotated[Frequency, AboveZero] = Frequency.of(2000.0)
     """Of the traces."""
-    tolerance: Annotated[Plain, AboveZero] = 1e-6
+    tolerance: Annotated[Plain, AboveZero, at_most(1e-2)] = 1e-6
     """Relative error the integration aims at."""

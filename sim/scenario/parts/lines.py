@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, WrapValidator
 from typing_extensions import override
 
 from sim.scenario.kinds import Force, Length, MassPerLength, Ratio, Share, Temperature, Time, either
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Words, word_or_table
+from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Words, at_most, word_or_table
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.strength import Strength
 from sim.scenario.refused import Refused, quoted
@@ -87,7 +87,7 @@ class Line(Strength):
     """Unstretched length from end to end at the start."""
     start_tension: Annotated[Force, NotNegative] | None = None
     """Tension at the start, where several arrangements could hang."""
-    elements_per_span: Annotated[Count, AboveZero] = 1
+    elements_per_span: Annotated[Count, AboveZero, at_most(1000)] = 1
     """Pieces each span is cut into; more than one shows waves in the line."""
     condition: Literal["new", "bedded"] = "bedded"
     """Fresh from the reel, or worked in."""
@@ -97,7 +97,7 @@ class Line(Strength):
     """Place of the route, or span such as `head sheave -> flyer` -> how hot the line is there; for its strength."""
     wear_allowance: Annotated[Share, NotNegative, AtMostWhole] | None = None
     """Part of the strength counted as lost to wear."""
-    bending_life: Annotated[Count, AboveZero] | None = None
+    bending_life: Annotated[Count, AboveZero, at_most(1e12)] | None = None
     """Bends until the line is taken out of use, over such sheaves at such loads: from its maker's tests."""
 
     at_most_one: ClassVar[tuple[tuple[str, ...], ...]] = (("slack", "length", "start_tension"),)

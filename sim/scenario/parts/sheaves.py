@@ -9,7 +9,7 @@ from pydantic import Discriminator, Tag
 from typing_extensions import override
 
 from sim.scenario.kinds import Inertia, Length, Mass, Ratio, Share, Stiffness, Time
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, NotNegative, Position, Words, YesNo, word_or_table
+from sim.scenario.parts.fields import AboveZero, AtMostWhole, NotNegative, Position, Words, YesNo, at_most, word_or_table
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.performers import Start
 from sim.scenario.parts.strength import Strength
@@ -53,7 +53,7 @@ class Sheave(Strength):
     """How the groove holds the line; for the reduction in strength."""
     turns: YesNo = True
     """No: a bar or a carabiner that the line slides over."""
-    line_friction: Annotated[Ratio, NotNegative] | None = None
+    line_friction: Annotated[Ratio, NotNegative, at_most(10)] | None = None
     """Coefficient of friction of the line on something that does not turn."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (("at", "mount", "carried_by"),)

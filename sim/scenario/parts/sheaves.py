@@ -9,7 +9,16 @@ from pydantic import Discriminator, Tag
 from typing_extensions import override
 
 from sim.scenario.kinds import Inertia, Length, Mass, Ratio, Share, Stiffness, Time
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, NotNegative, Position, Words, YesNo, at_most, word_or_table
+from sim.scenario.parts.fields import (
+    AboveZero,
+    AtMostWhole,
+    NotNegative,
+    Position,
+    Words,
+    YesNo,
+    at_most,
+    word_or_table,
+)
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.performers import Start
 from sim.scenario.parts.strength import Strength

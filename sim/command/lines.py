@@ -57,7 +57,7 @@ def lines_command(asked: Asked, export: Path | None) -> int:
     try:
         known = list(asked.types) or list(names(asked.own))
         entries = [find(name, asked.own) for name in known]
-        diameter_m = _diameter_m(asked.diameter)
+        diameter_m = read_diameter_m(asked.diameter)
         if export is not None:
             return _export(known, diameter_m, asked.own, export)
         screen = console()
@@ -74,7 +74,8 @@ def lines_command(asked: Asked, export: Path | None) -> int:
     return Status.WITHIN
 
 
-def _diameter_m(written: str | None) -> float | None:
+def read_diameter_m(written: str | None) -> float | None:
+    """The value of --diameter, m; None where it is not given. Raises Refused."""
     from sim.scenario.kinds import Length
     from sim.scenario.refused import Refused as Wrong
 

@@ -18,6 +18,7 @@ import typer
 from sim.command.screen import tolerant_output
 from sim.command.status import STOPPED, Refused, Status, guarded
 from sim.results.shown import Units
+from sim.results.sorted_by import SortedBy
 from sim.version import VERSION
 
 _HELP = """
@@ -213,7 +214,8 @@ def demos(
 
 @app.command(
     epilog='Examples: `stopload lines` · `stopload lines "7x19 galvanised" --diameter "1/4 in"` · '
-    '`stopload lines "HMPE 12-strand" "LCP 12-strand"` · `stopload lines --export lines.csv`'
+    '`stopload lines "HMPE 12-strand" "LCP 12-strand"` · `stopload lines --export lines.csv` · '
+    '`stopload lines --for rig.yaml` · `stopload lines "LCP 12-strand" --for rig.yaml --diameter "8 mm" --sort weight`'
 )
 @_stopping
 def lines(
@@ -222,12 +224,22 @@ def lines(
         typer.Argument(metavar="[TYPE]...", help="None: list; one: in full; several: compare.", show_default=False),
     ] = None,
     diameter: Annotated[
-        str | None, typer.Option(metavar="SIZE", help="Such as '6 mm' or '1/4 in'.", show_default=False)
+        str | None,
+        typer.Option(
+            metavar="SIZE",
+            help="Such as '6 mm' or '1/4 in'; with --for the most, left out: the line's own.",
+            show_default=False,
+        ),
     ] = None,
     units: _ShownIn = Units.SI,
     export: Annotated[
         Path | None,
-        typer.Option("--export", metavar="FILE", help="Write a .csv or .yaml instead, in SI.", show_default=False),
+        typer.Option(
+            "--export",
+            metavar="FILE",
+            help="Write a .csv or .yaml instead, in SI; with --for a .csv or .json as well.",
+            show_default=False,
+        ),
     ] = None,
     own: Annotated[
         Path | None,
@@ -240,14 +252,37 @@ def lines(
     ] = None,
     suits: Annotated[
         Path | None,
-        typer.Option("--for", metavar="FILE", help="Which types suit a scenario; not there yet.", show_default=False),
+        typer.Option(
+            "--for",
+            metavar="FILE",
+            help="Which types suit a scenario: each is run in it that is not out by heat, ends, size or D:d.",
+            show_default=False,
+        ),
+    ] = None,
+    line: Annotated[
+        list[str] | None,
+        typer.Option("--line", metavar="NAME", help="With --for: the line to choose for; left out: all."),
+    ] = None,
+    sort: Annotated[
+        SortedBy | None,
+        typer.Option(
+            "--sort", help="With --for: what the remaining types are sorted by; changes no figure.", show_default=False
+        ),
     ] = None,
 ) -> int:
-    """The catalogue of line types: all of them, one in full with its sources, or several beside each other."""
+    """The catalogue of line types: all of them, one in full, several beside each other, or which suit a scenario.
+
+    With --for the status is 0 where a type remains, 1 where none does, 3 where some could not be run to the end.
+    """
+    if suits is not None:
+        from sim.command.choose import Wanted, choose_file
+
+        by = sort or SortedBy.MARGIN
+        return choose_file(suits, Wanted(tuple(types or ()), diameter, tuple(line or ()), own, by, units), export)
+    if line or sort is not None:
+        raise Refused("--line and --sort go with --for FILE.")
     from sim.command.lines import Asked, lines_command
 
-    if suits is not None:
-        raise Refused("'stopload lines --for' is not there yet; nothing was done.", status=Status.UNFINISHED)
     return lines_command(Asked(tuple(types or ()), diameter, units, own), export)
 
 

@@ -144,12 +144,18 @@ def too_small(D_to_d: float, line: LineData) -> str:
     return ""
 
 
+def life_share(D_to_d: float, line: LineData) -> float | None:
+    """The bends a wire rope lasts, in parts of those it lasts over the sheave it wants; None where nobody knows."""
+    if line.textile or line.D_to_d_life is None:
+        return None
+    here, there = wire_life().at(D_to_d), wire_life().at(line.D_to_d_life)
+    return None if here is None or there is None else here / there
+
+
 def _life_lost(D_to_d: float, line: LineData) -> str:
     """How much sooner a wire rope is worn out by the bend than over the sheave it wants."""
-    if line.textile or line.D_to_d_life is None:
-        return ""
-    here, there = wire_life().at(D_to_d), wire_life().at(line.D_to_d_life)
-    if here is None or there is None:
+    share = life_share(D_to_d, line)
+    if share is None:
         return ""
     over = f"{line.D_to_d_life:g} ({source_text(wire_life().source)})"
-    return f" It lasts about {here / there:.0%} of the bends it lasts over {over}."
+    return f" It lasts about {share:.0%} of the bends it lasts over {over}."

@@ -34,6 +34,7 @@ class Tread:
 
     at: str
     diameter_m: float
+    written: str
 
 
 def smallest_tread(scenario: Scenario, line: Line) -> Tread | None:
@@ -45,7 +46,7 @@ def smallest_tread(scenario: Scenario, line: Line) -> Tread | None:
             part.tread_diameter if isinstance(part, Sheave) else part.drum_diameter if isinstance(part, Winch) else None
         )
         if diameter is not None:
-            treads.append(Tread(at, diameter.m))
+            treads.append(Tread(at, diameter.m, diameter.text))
     return min(treads, key=lambda tread: tread.diameter_m, default=None)
 
 
@@ -84,10 +85,10 @@ def ends_not_made(line: Line, entry: LineType) -> Iterator[Unfit]:
             yield Unfit("end", f"it is not '{word}', as the scenario has it at {at}")
 
 
-def too_sharp(data: LineData, tread: Tread | None) -> Unfit | None:
+def too_sharp(data: LineData, tread: Tread | None, size: str) -> Unfit | None:
     """A smallest tread that falls short of the D:d that is the least for the type; None where it suffices.
 
-    Nothing is said where no tread is stated, or no least D:d is known.
+    size: the line's, in words. Nothing is said where no tread is stated, or no least D:d is known.
     """
     least = data.D_to_d_strength
     if tread is None or least is None or not data.diameter_m:
@@ -99,8 +100,8 @@ def too_sharp(data: LineData, tread: Tread | None) -> Unfit | None:
     weak = f"; {NEEDS_EVIDENCE}" if known.needs_evidence else ""
     return Unfit(
         "D:d",
-        f"D:d is {ratio:.3g} over {tread.at} ({tread.diameter_m * 1000:.4g} mm) at {data.diameter_m * 1000:.4g} mm of "
-        f"line, and {least:g} is the least ({known.source}{weak})",
+        f"D:d is {ratio:.3g} at {size} over {tread.at} ({tread.written}), and {least:g} is the least "
+        f"({known.source}{weak})",
     )
 
 
@@ -114,11 +115,10 @@ def size_for(scenario: Scenario, line: Line, entry: LineType, bound: Size) -> tu
         says = f"not made in {bound.written} or thinner: the catalogue has {sizes_in_words(entry)}"
         return None, (Unfit("size", says),)
     tread = smallest_tread(scenario, line)
-    failed = None
     for size in reversed(within):
-        failed = too_sharp(entry.at(size.diameter_m), tread)
-        if failed is None:
+        if too_sharp(entry.at(size.diameter_m), tread, size.written) is None:
             return size, ()
-    assert failed is not None
-    thinnest = ", its thinnest" if len(within) > 1 else ""
-    return None, (Unfit("D:d", failed.says.replace(" mm of line,", f" mm of line{thinnest},")),)
+    thinnest = within[0]
+    words = f"{thinnest.written}, its thinnest," if len(within) > 1 else thinnest.written
+    failed = too_sharp(entry.at(thinnest.diameter_m), tread, words)
+    return None, (failed,) if failed else ()

@@ -85,7 +85,7 @@ def _paid_out(case: CaseResult) -> float | None:
 
 def _margin(result: Result) -> Margin | None:
     """What is nearest to its limit, of the elements' design factors and of what is asked for performers."""
-    found = [_of_finding(each) for each in result.findings]
+    found = [margin_of_limit(each) for each in result.findings]
     for each in result.elements.values():
         load, margin = deciding_load(each), least_margin(each)
         if load is not None and margin is not None:
@@ -94,7 +94,7 @@ def _margin(result: Result) -> Margin | None:
     return min((each for each in found if each is not None), key=lambda each: each.margin, default=None)
 
 
-def _of_finding(finding: Finding) -> Margin | None:
+def margin_of_limit(finding: Finding) -> Margin | None:
     """The margin of a limit beside the elements'; None where nothing was asked or found."""
     found, required = finding.found, finding.required
     if found is None or required is None or finding.limit.startswith("design_factor"):

@@ -24,7 +24,8 @@ Places = Mapping[str, NDArray[np.float64]]
 class AtHook:
     """The line that bears most of a small load on the hook, and the hook's stiffness, vertical.
 
-    travel: how far the hook goes down for a metre of line paid out, half a metre under a moving block.
+    travel: how far the hook goes down for a metre of line paid out, half a metre under a moving block. force_N: mean
+    tension of the line at rest; where it is slack there, what will hang on it.
     """
 
     line: Line
@@ -32,6 +33,7 @@ class AtHook:
     EA_N: float
     length_m: float
     travel: float
+    force_N: float
 
 
 def at_hook(rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: str) -> AtHook | None:
@@ -68,7 +70,7 @@ def at_hook(rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: st
         return None
     grows, line, spring = lines[int(np.argmax(borne))]
     travel = 1.0 / max(abs(float(grows @ down)), 0.1)
-    return AtHook(line, 1.0 / float(down @ moved), spring.EA_N, spring.length_m, travel)
+    return AtHook(line, 1.0 / float(down @ moved), spring.EA_N, spring.length_m, travel, spring.force_N)
 
 
 class _LineSpring:

@@ -98,7 +98,8 @@ def test_rows_keep_their_order() -> None:
         (["--diameter", "0 mm"], 2, "no diameter"),
         (["--export", "lines.txt"], 2, ".csv or .yaml"),
         (["--own", "nowhere-at-all"], 2, "is not a folder"),
-        (["--for", "rig.yaml"], 3, "not there yet"),
+        (["--sort", "weight"], 2, "go with --for"),
+        (["--line", "drop line"], 2, "go with --for"),
     ],
 )
 def test_what_cannot_be_done_is_told(

@@ -57,14 +57,16 @@ def rig(
 
 
 def sharp(kind: str, size_mm: float, tread_mm: float) -> str:
-    found = too_sharp(find(kind).at(size_mm / 1000), Tread("head sheave", tread_mm / 1000))
+    found = too_sharp(
+        find(kind).at(size_mm / 1000), Tread("head sheave", tread_mm / 1000, f"{tread_mm:g} mm"), f"{size_mm:g} mm"
+    )
     return found.says if found else ""
 
 
 def test_five_millimetres_of_wire_over_eighty_fails_and_over_a_hundred_passes() -> None:
     # Trade check case, common practice, no source: sheaves of 20:1 for wire.
     said = sharp("7x19 galvanised", 5, 80)
-    assert "D:d is 16 over head sheave (80 mm) at 5 mm of line, and 20 is the least" in said
+    assert "D:d is 16 at 5 mm over head sheave (80 mm), and 20 is the least" in said
     assert "common practice, no source; needs evidence" in said
     assert sharp("7x19 galvanised", 5, 100) == ""
     assert sharp("7x19 galvanised", 5.01, 100) != ""
@@ -75,7 +77,7 @@ def test_five_millimetres_of_wire_over_eighty_fails_and_over_a_hundred_passes() 
 
 def test_the_smallest_tread_counts_drum_and_bars_too() -> None:
     scenario = rig(tread="80 mm")
-    assert smallest_tread(scenario, scenario.lines["lift line"]) == Tread("head sheave", 0.08)
+    assert smallest_tread(scenario, scenario.lines["lift line"]) == Tread("head sheave", 0.08, "80 mm")
     scenario = rig(tread="400 mm")
     found = smallest_tread(scenario, scenario.lines["lift line"])
     assert (found.at if found else "") == "lead sheave"
@@ -156,8 +158,7 @@ def test_why_no_size_is_possible() -> None:
     )
     # 200 / 0.508 by hand.
     assert (
-        "D:d is 394 over lead sheave (200 mm) at 0.508 mm of line, its thinnest"
-        in chosen("music wire", "6 mm", "250 mm")[1]
+        "D:d is 394 at 0.020 in, its thinnest, over lead sheave (200 mm)" in chosen("music wire", "6 mm", "250 mm")[1]
     )
 
 

@@ -8,7 +8,7 @@ from sim.scenario.model import Line, Scenario
 from sim.strength.fitness import smallest_tread
 from sim.strength.lines import line_element
 from sim.strength.own import line_data
-from sim.strength.stated import asked_of
+from sim.strength.stated import asked_of, unproven
 
 
 def evidence_needed(scenario: Scenario, name: str) -> tuple[str, ...]:
@@ -24,7 +24,7 @@ def evidence_needed(scenario: Scenario, name: str) -> tuple[str, ...]:
 def _strength(line: Line, name: str) -> Iterator[str]:
     for written in (line.breaking_strength, line.working_load_limit, line.allowed_force):
         if written is not None:
-            if written.origin == "assumed":
+            if unproven(written):
                 yield "breaking strength"
             return
     known = line_data(line, name).sources.get("breaking_strength_N")
@@ -47,10 +47,9 @@ def _numbers(scenario: Scenario, name: str) -> Iterator[str]:
 
 
 def _reductions(scenario: Scenario, name: str) -> Iterator[str]:
-    """Those of every place; none where an allowed force stands for itself. Strength is tested at room temperature:
-    that nothing is taken for it there wants no evidence."""
+    """Those of every place; none where an allowed force stands for itself."""
     element, _, _ = line_element(scenario, name, asked_of(None))
     for place in element.places if element else ():
         for each in place.reductions:
-            if each.needs_evidence and not (each.factor == 1.0 and each.what.startswith("temperature")):
+            if each.needs_evidence:
                 yield each.what

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from sim.scenario.kinds import Share
-from sim.scenario.model import Line, LineType, Scenario
+from sim.scenario.model import Line, LineType, LoweringHand, Performer, Scenario
+from sim.scenario.parts.part import Part
 from sim.scenario.quantity import Quantity
 from sim.strength.catalogue import LineData, find
 from sim.strength.fibres import Fibre
@@ -68,18 +69,29 @@ def doubts(scenario: Scenario) -> Iterator[Doubt]:
 
 def _means(scenario: Scenario) -> Iterator[Doubt]:
     """Every breaking strength whose own words call it a mean; the minimum is meant everywhere."""
-    sections = (scenario.lines, scenario.sheaves, scenario.hardware, scenario.drives)
-    others = (scenario.mounts, scenario.anchors, scenario.junctions, scenario.counterweights)
-    for section in (*sections, *others):
-        for name, part in section.items():
-            strength = getattr(part, "breaking_strength", None) or getattr(part, "leg_breaking_strength", None)
+    for name, part in _with_strengths(scenario):
+        for key in ("breaking_strength", "leg_breaking_strength"):
+            strength = getattr(part, key, None)
             if strength is not None and says_mean(strength.origin):
                 yield Doubt(
                     name,
                     False,
-                    f"breaking_strength {strength.text} is said to be a mean ({strength.origin}); the minimum is "
+                    f"{key} {strength.text} is said to be a mean ({strength.origin}); the minimum is "
                     "meant: the mean less two standard deviations, or the maker's minimum.",
                 )
+
+
+def _with_strengths(scenario: Scenario) -> Iterator[tuple[str, Part]]:
+    """Every part of a scenario that may state a strength, by the name it is told under."""
+    for _, name, part in scenario.elements():
+        yield name, part
+        if isinstance(part, Line) and isinstance(part.type, LineType):
+            yield name, part.type
+        if isinstance(part, Performer):
+            yield f"{name} harness", part.harness
+            yield from part.harness.points.items()
+        if isinstance(part, LoweringHand):
+            yield f"{name} device", part.device
 
 
 Found = tuple[bool, str]
@@ -97,6 +109,8 @@ def _found(impossible: bool, says: str) -> Found:
 def _line_doubts(line: Line, data: LineData) -> Iterator[Found]:
     if isinstance(line.type, str):
         yield from _size(line, data)
+        if data.record:
+            yield from of_a_record(data)
         if line.breaking_strength is not None:
             yield from _certificate(line, data, line.breaking_strength)
         return
@@ -106,10 +120,25 @@ def _line_doubts(line: Line, data: LineData) -> Iterator[Found]:
                 f"fibre '{data.fibre}' is unknown to the catalogue; strength, mass and stretch were not checked."
             )
     else:
-        yield from _own_mass(line.type, data, data.material)
-        yield from _own_strength(line.type, data, data.material)
+        mass, strength = line.type.mass_per_length, line.type.breaking_strength
+        yield from _own_mass(data, data.material, mass.text)
+        yield from _own_strength(data, data.material, f"{strength.text if strength else ''} at {mass.text}")
         yield from _own_stiffness(data, data.material)
     yield from _own_curve(line, line.type, data)
+
+
+def of_a_record(data: LineData) -> Iterator[Found]:
+    """A type read from a record in one size, against what its material can be: whether it is impossible, and why."""
+    assert data.material is not None  # a record without a known fibre is not read
+    mass = f"{1000.0 * data.mass_kg_per_m:.3g} g/m"
+    strength = f"{_kN(data.breaking_strength_N or 0.0)} at {mass}"
+    for check in (
+        _own_mass(data, data.material, mass),
+        _own_strength(data, data.material, strength),
+        _own_stiffness(data, data.material),
+    ):
+        for impossible, says in check:
+            yield _found(impossible, f"in the record {data.record.partition(',')[0]}, {says}")
 
 
 def _size(line: Line, data: LineData) -> Iterator[Found]:
@@ -167,12 +196,12 @@ def _most_N(data: LineData) -> float | None:
     return _YARN_OFF * fibre.yarn_strength_N_per_tex.range[1] * N_PER_TEX * kg_per_m
 
 
-def _own_mass(written: LineType, data: LineData, fibre: Fibre) -> Iterator[Found]:
+def _own_mass(data: LineData, fibre: Fibre, text: str) -> Iterator[Found]:
     """Mass against a solid bar of the material."""
     if not data.diameter_m:
         return
     solid = fibre.density_kg_m3 * math.pi / 4.0 * data.diameter_m**2
-    filled, text = data.mass_kg_per_m / solid, written.mass_per_length.text
+    filled = data.mass_kg_per_m / solid
     if 0.35 <= filled <= 1.05:
         return
     size = f"{data.diameter_m * 1000:.4g} mm"
@@ -190,15 +219,15 @@ def _own_mass(written: LineType, data: LineData, fibre: Fibre) -> Iterator[Found
         )
 
 
-def _own_strength(written: LineType, data: LineData, fibre: Fibre) -> Iterator[Found]:
+def _own_strength(data: LineData, fibre: Fibre, text: str) -> Iterator[Found]:
     """Strength per linear density against the yarn's."""
-    if data.breaking_strength_N is None or written.breaking_strength is None:
+    if data.breaking_strength_N is None:
         return
     low, high = fibre.yarn_strength_N_per_tex.range
     specific = data.breaking_strength_N / data.mass_kg_per_m / N_PER_TEX
     if 0.15 * low <= specific <= high:
         return
-    what = f"{written.breaking_strength.text} at {written.mass_per_length.text} is {specific:.3g} N/tex"
+    what = f"{text} is {specific:.3g} N/tex"
     slip = likely(specific, 0.3 * low, 0.8 * high, (*FORCE_SLIPS, *(WORKING_LOADS if specific < low else ())))
     meant = f" Likely: {slip}." if slip else ""
     if specific > high:

@@ -41,7 +41,9 @@ def heat(material: Fibre | None, temperature_degC: float, at: str, at_only: bool
         what = f"the strength of {material.name}" if material else "the strength of a line of unknown fibre"
         return Heat(gap=f"nothing is known of {what} at {named}")
     found = min(known.values(), key=lambda each: each.value)
-    reduction = _reduction(f"temperature {temperature_degC:g} degC", at, found)
+    # Strength is tested at room temperature: that nothing is taken for it there is no claim that wants evidence.
+    claimed = found.needs_evidence and found.value < 1.0
+    reduction = Reduction(f"temperature {temperature_degC:g} degC", at, found.value, found.source, claimed)
     limits = {each.name: each.limit_degC.value for each in candidates}
     lowest = min(limits, key=lambda name: limits[name])
     if temperature_degC > limits[lowest]:

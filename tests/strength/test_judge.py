@@ -211,9 +211,12 @@ def test_without_certificate_the_catalogue_is_said() -> None:
 
 
 def test_what_the_surroundings_may_take_is_said() -> None:
-    said = " ".join(judged(("environment", {"temperature": "32 degC", "wet": "yes"})).assumptions)
-    assert "32 degC" in said
+    said = " ".join(judged(("environment", {"temperature": "45 degC", "wet": "yes"})).assumptions)
+    assert "temperature 45 degC all along it leaves 99%" in said
     assert "wet" in said
+    room = judged(("environment", {"temperature": "32 degC"}))  # tested there: nothing is taken, and the chain says so
+    assert [each.what for each in room.elements["drop line"].reductions][-1] == "temperature 32 degC"
+    assert "32 degC" not in " ".join(room.assumptions)
     assert "wet" not in " ".join(judged().assumptions)
 
 

@@ -1,5 +1,6 @@
 """Data that cannot be, or that was likely meant otherwise: each slip is told in words, and right data pass silently."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -7,8 +8,9 @@ import pytest
 import yaml
 
 from sim.scenario import ScenarioErrors, read_file, read_text
+from sim.strength.catalogue import catalogue
 from sim.strength.judge import judge
-from sim.strength.plausible import Doubt, doubts
+from sim.strength.plausible import Doubt, doubts, of_a_record
 from sim.strength.prepare import StrengthError, prepare
 from tests.strength.lamplighter import scenario, written
 
@@ -100,6 +102,66 @@ def test_a_strength_said_to_be_a_mean() -> None:
     assert doubt.of == "head sheave"
     assert "the minimum is meant" in doubt.says
     assert found(("sheaves/head sheave/breaking_strength", {"value": "60 kN", "from": "by means of a test"})) == []
+
+
+MEAN = {"value": "30 kN", "from": "average of five pulls"}
+
+
+@pytest.mark.parametrize(
+    ("where", "of"),
+    [
+        ("lines/drop line/breaking_strength", "drop line"),
+        ("hardware/lead sling/breaking_strength", "lead sling"),
+        ("hardware/head sling/leg_breaking_strength", "head sling"),
+        ("drives/winch/breaking_strength", "winch"),
+        ("performers/lamplighter/harness/breaking_strength", "lamplighter harness"),
+        ("performers/lamplighter/harness/points/hip", "hip"),
+    ],
+)
+def test_a_mean_is_told_wherever_a_strength_stands(where: str, of: str) -> None:
+    point = {"offset": ["0.2 m", "0 m", "0 m"], "breaking_strength": MEAN}
+    said = [
+        each for each in found((where, point if where.endswith("hip") else MEAN)) if "said to be a mean" in each.says
+    ]
+    assert [each.of for each in said] == [of]
+
+
+def test_the_mean_of_a_type_written_in_place_is_told() -> None:
+    assert "average of five pulls" in only(own(breaking_strength=MEAN | {"value": "29 kN"})).says
+
+
+@pytest.mark.parametrize(
+    ("law", "expected"),
+    [
+        # 6 mm of solid polyester weighs 39 g/m (1380 kg/m3, yarn table); 25 g/m of yarn at 0.84 N/tex bear 21 kN
+        ("mass: {unit: g/m, table: {6 mm: 60}", "more than a solid bar of polyester of 6 mm"),
+        ("strength: {unit: kN, table: {6 mm: 60}", "the yarn of polyester itself has at most 0.9"),
+    ],
+)
+def test_a_record_of_ones_own_that_cannot_be(
+    law: str, expected: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    laws = {"mass": "mass: {unit: g/m, table: {6 mm: 25}", "strength": "strength: {unit: kN, table: {6 mm: 9}"}
+    laws[law.partition(":")[0]] = law
+    rest = "range_percent: [-5, 5], source: our own scales, status: stated}"
+    family = ", ".join(f"{each}, {rest}" for each in laws.values())
+    record = f"grey line: {{like: polyester double braid, families: [{{sizes: metric, {family}}}]}}\n"
+    (tmp_path / "own.yaml").write_text(record, encoding="utf-8")
+    monkeypatch.setenv("STOPLOAD_LINES", str(tmp_path))
+    with pytest.raises(StrengthError, match=expected) as caught:
+        prepare(scenario((f"{LINE}/type", "grey line"), (f"{LINE}/breaking_strength", None)))
+    assert "in the record own.yaml" in str(caught.value)
+
+
+@pytest.mark.parametrize("name", sorted(catalogue()))
+def test_our_own_catalogue_is_plausible_in_every_size(name: str) -> None:
+    # The same physical bounds, of yarn tables and densities: no type of ours may break them where a user's is refused.
+    entry = catalogue()[name]
+    for family in entry.families:
+        for size_m in family.sizes_m():
+            data = entry.at(size_m)
+            assert data.material is not None
+            assert [says for impossible, says in of_a_record(replace(data, record="ours")) if impossible] == []
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from sim.rig.flight import Flight
 from sim.rig.motor import Motor
 from sim.rig.point import Floor, Point, Spring, Vector
 from sim.rig.rig import Hardware, Rig, RigError, Timing
-from sim.rig.sheave import BEARING_FRICTION, PIN_OF_TREAD, Sheave, disc_inertia_mass_kg
+from sim.rig.sheave import BEARINGS, Sheave, disc_inertia_mass_kg
 from sim.rig.stop import StopOrder
 from sim.rig.winch import Winch
 from sim.scenario.drums import brake_force_N, layers_unknown, winch_arm_m
@@ -148,10 +148,12 @@ def _sheave(scenario: Scenario, name: str, sheave: SheaveSpec, parts: Parts) -> 
         friction = sheave.line_friction.ratio if sheave.line_friction is not None else 0.0
         return Sheave(name, parts.on[name], 0.0, 0.0, 0.0, friction, sheave.mass.kg, tread)
     if isinstance(sheave.bearing, str):
-        bearing = BEARING_FRICTION[sheave.bearing] * PIN_OF_TREAD
+        friction, pin = BEARINGS[sheave.bearing]
+        bearing = friction * pin
+        source = "lead-line factor 1.09 of wire rope" if sheave.bearing == "plain" else "bearing handbooks, from memory"
         parts.assume(
-            f"Bearing '{sheave.bearing}': friction {BEARING_FRICTION[sheave.bearing]:g} on a pin of "
-            f"{100 * PIN_OF_TREAD:.0f} % of the tread diameter (bearing handbooks, from memory)."
+            f"Bearing '{sheave.bearing}': friction {friction:g} on a pin of {100 * pin:.0f} % of the tread diameter "
+            f"({source})."
         )
     else:
         bearing = sheave.bearing.friction.ratio * sheave.bearing.pin_diameter.m / tread

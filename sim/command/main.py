@@ -15,6 +15,7 @@ from typing import Annotated, ParamSpec
 
 import typer
 
+from sim.command.main_differences import add_rerun_and_diff
 from sim.command.screen import tolerant_output
 from sim.command.status import STOPPED, Refused, Status, guarded
 from sim.results.shown import Units
@@ -326,6 +327,9 @@ def plot(
     return plot_folder(folder, asked, How(tuple(formats or ()), size, units, out))
 
 
+add_rerun_and_diff(app, _stopping)
+
+
 def _not_there_yet(name: str, purpose: str) -> None:
     @app.command(
         name,
@@ -337,9 +341,5 @@ def _not_there_yet(name: str, purpose: str) -> None:
         raise Refused(f"'stopload {name}' is not there yet; nothing was done.", status=Status.UNFINISHED)
 
 
-for _name, _purpose in (
-    ("report", "Write the submission document from a result folder."),
-    ("rerun", "Repeat a result from its folder and say what differs."),
-    ("diff", "Say what differs between two results."),
-):
+for _name, _purpose in (("report", "Write the submission document from a result folder."),):
     _not_there_yet(_name, _purpose)

@@ -13,8 +13,7 @@ from __future__ import annotations
 
 import csv
 import hashlib
-import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import fields, replace
 from pathlib import Path
@@ -24,10 +23,11 @@ from sim.results.comparison import Comparison, Curves, Figures, Margin, Variant,
 from sim.results.filenames import file_names
 from sim.results.folder import PLOTS
 from sim.results.plain import Notes, from_plain, to_plain
+from sim.results.stamped import Stamped
 from sim.results.whole import FolderError, refuse_if_there, whole_folder
 
-FORMAT = "stopload comparison 1"
 COMPARISON, TABLE, INPUT = "compare.json", "table.csv", "input.yaml"
+_FOLDER = Stamped(COMPARISON, "stopload comparison 1", "comparison")
 
 
 @contextmanager
@@ -36,13 +36,13 @@ def comparison_folder(folder: Path, overwrite: bool = False) -> Iterator[Path]:
 
     Raises FolderError where the place is taken, OSError from the disk.
     """
-    with whole_folder(folder, _let_go if overwrite else None) as part:
+    with whole_folder(folder, _FOLDER.let_go if overwrite else None) as part:
         yield part
 
 
 def refuse_comparison_early(folder: Path, overwrite: bool) -> None:
     """Raise FolderError now where comparison_folder would, before hours of simulation."""
-    refuse_if_there(folder, _let_go if overwrite else None)
+    refuse_if_there(folder, _FOLDER.let_go if overwrite else None)
 
 
 def variant_folders(names: list[str]) -> dict[str, str]:
@@ -63,18 +63,14 @@ def finish_comparison(
         (part / PLOTS).mkdir(exist_ok=True)
         draw(comparison, part / PLOTS)
     notes: Notes = {}
-    data: dict[str, Any] = {"format": FORMAT, **to_plain(replace(comparison, curves={}), "", notes)}
-    data["written"] = _hashes(part)
-    if notes:
-        data["not_numbers"] = notes
-    text = json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
-    (part / COMPARISON).write_text(text, encoding="utf-8", newline="\n")
+    data: dict[str, Any] = to_plain(replace(comparison, curves={}), "", notes)
+    _FOLDER.write(part, {**data, "not_numbers": notes} if notes else data)
     return comparison
 
 
 def read_comparison(folder: Path) -> Comparison:
     """Give back what was written, without its curves. Raises FolderError saying what is missing or wrong."""
-    data = _read_json(folder)
+    data = _FOLDER.read(folder)
     try:
         read: Comparison = from_plain(Comparison, data, "", data.get("not_numbers", {}))
     except (KeyError, TypeError, ValueError, AttributeError) as unfit:
@@ -131,43 +127,3 @@ def _cells(name: str, value: Worst | Margin | float | None) -> dict[str, object]
         f"{name}: of": "" if worst is None else worst.of,
         f"{name}: case": "" if worst is None else worst.case,
     }
-
-
-# --- the folder -----------------------------------------------------------------------------------------------------
-
-
-def _hashes(folder: Path) -> dict[str, str]:
-    found = {}
-    for path in sorted(path for path in folder.rglob("*") if path.is_file()):
-        with path.open("rb") as file:
-            found[path.relative_to(folder).as_posix()] = "sha256 " + hashlib.file_digest(file, "sha256").hexdigest()
-    return found
-
-
-def _let_go(folder: Path) -> None:
-    """Raise FolderError unless `folder` is empty or a comparison with nothing in it that is not the comparison's."""
-    if not any(folder.iterdir()):
-        return
-    if not (folder / COMPARISON).is_file():
-        raise FolderError(f"{folder} is not the folder of a comparison and is left as it is")
-    known = {COMPARISON, *_read_json(folder)["written"]}
-    paths = (path for path in sorted(folder.rglob("*")) if not path.is_dir())
-    strangers = [name for path in paths if (name := path.relative_to(folder).as_posix()) not in known]
-    if strangers:
-        some = ", ".join(strangers[:3]) + (", …" if len(strangers) > 3 else "")
-        raise FolderError(
-            f"{folder} holds what is no part of a comparison ({some}) and is left as it is; move that first"
-        )
-
-
-def _read_json(folder: Path) -> Mapping[str, Any]:
-    path = folder / COMPARISON
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except (FileNotFoundError, NotADirectoryError) as missing:
-        raise FolderError(f"{folder} is not the folder of a comparison: it has no {COMPARISON}") from missing
-    except ValueError as broken:
-        raise FolderError(f"{path} cannot be read: {broken}") from broken
-    if not isinstance(data, dict) or data.get("format") != FORMAT or not isinstance(data.get("written"), dict):
-        raise FolderError(f"{path} is not in the format '{FORMAT}'")
-    return data

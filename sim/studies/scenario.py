@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import platform
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from importlib.metadata import version
 
 from sim.dynamics.run import ready
 from sim.results.journal import Journal
@@ -25,11 +27,12 @@ from sim.studies.ends import AS_STATED, Ends, as_stated, planned_ends, spreads_n
 from sim.studies.failures import failure_in_words
 from sim.studies.line_figures import Asked, line_figures
 from sim.studies.many import Workers
+from sim.studies.one_stop import SWEEP_TOLERANCE
 from sim.studies.prepared import at_ends, made_at_ends, made_ready
 from sim.studies.single import simulate
 from sim.studies.sweep import How, Sweep, Tell, stop_at_ends, sweep
 from sim.studies.telling import ends_in_words, sweeps_in_words, unfinished_instants
-from sim.version import VERSION
+from sim.version import VERSION, source_mark
 
 COMPILING = "compiling the solver, once on this machine, about 20 s"
 
@@ -99,7 +102,6 @@ def journal_key(scenario: Scenario, rigs: Mapping[Ends, Rig]) -> str:
     """
     from sim.dynamics.jit import CACHE_FOLDER
     from sim.scenario import filled_in
-    from sim.studies.one_stop import SWEEP_TOLERANCE
 
     told = [filled_in(scenario), VERSION, CACHE_FOLDER.name, str(SWEEP_TOLERANCE), *map(str, rigs)]
     mark = hashlib.sha256("\n".join(told).encode())
@@ -205,11 +207,20 @@ def _result(made: _Made, prepared: Prepared) -> Result:
 
 
 def stamp(scenario: Scenario, rig: Rig) -> dict[str, object]:
-    """What this result was made from and with."""
+    """What this result was made from and with; machine and libraries, since they decide the last bits."""
     text = scenario.source_text.encode()
     return {
         "version": VERSION,
+        "source": source_mark(),
+        "made_with": made_with(),
         "files": {"input.yaml": f"sha256 {hashlib.sha256(text).hexdigest()}"},
         "tolerance": rig.timing.tolerance,
+        "sweep_tolerance": SWEEP_TOLERANCE,
         "seed": None,
     }
+
+
+def made_with() -> str:
+    """Python, the libraries that compute, and the kind of machine."""
+    libraries = [f"{name} {version(name)}" for name in ("numpy", "scipy", "numba")]
+    return ", ".join([f"Python {platform.python_version()}", *libraries, platform.machine()])

@@ -1,0 +1,68 @@
+"""`stopload diff`: what differs between two result folders, as a table, worst first."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from sim.command.difference_page import print_differences
+from sim.command.screen import console, progress
+from sim.command.status import Refused, Status
+from sim.results.difference import Level, Same
+from sim.results.difference_folder import difference_folder, finish_difference, refuse_difference_early
+from sim.results.shown import Units
+from sim.results.two_results import Compared
+
+SAME_WORDS = {"exact": Level.EXACT, "alike": Level.ALIKE, "claimed": Level.ACCURACY}
+"""What `--same` takes beside a number."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How differences are shown. same: as typed."""
+
+    units: Units = Units.SI
+    quiet: bool = False
+    same: str = "claimed"
+
+
+def diff_folders(first: Path, second: Path, out: Path | None, overwrite: bool, how: Shown) -> int:
+    """Compare two result folders, print what differs, write it where asked, give 0 for the same and 1 for different."""
+    from sim.studies.differ import compare_folders
+
+    same = asked_same(how.same)
+    if out is not None:
+        refuse_difference_early(out, overwrite)
+    with progress() as tell:
+        if tell is not None:
+            tell("reading and comparing", 0, 1)
+        compared = compare_folders(first, second, same)
+        if out is not None:
+            with difference_folder(out, overwrite) as part:
+                finish_difference(part, compared)
+    print_differences(console(), compared, how.units, out, how.quiet)
+    return status_of(compared)
+
+
+def status_of(compared: Compared) -> int:
+    """0 where the two are the same, 1 where they differ or one of them was altered."""
+    return Status.WITHIN if compared.same else Status.OUTSIDE
+
+
+def asked_same(text: str) -> Same:
+    """What counts as the same, as typed: a word or the largest relative difference. Raises Refused.
+
+    >>> asked_same("1e-6").relative
+    1e-06
+    """
+    if text in SAME_WORDS:
+        return Same(SAME_WORDS[text])
+    try:
+        relative = float(text)
+    except ValueError:
+        relative = math.nan
+    if not 0.0 <= relative < 1.0:
+        words = ", ".join(SAME_WORDS)
+        raise Refused(f"--same {text}: one of {words}, or the largest relative difference, from 0 to 1, such as 1e-6.")
+    return Same(Level.ALIKE, relative)

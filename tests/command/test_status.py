@@ -63,7 +63,7 @@ def test_a_command_line_that_is_wrong_ends_with_2(capsys) -> None:
         assert "Traceback" not in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("name", ["report", "rerun", "diff"])
+@pytest.mark.parametrize("name", ["report"])
 def test_what_comes_later_says_so(capsys, name: str) -> None:
     assert main([name, "anything", "--any", "option"]) == 3
     assert f"'stopload {name}' is not there yet" in capsys.readouterr().err

@@ -26,7 +26,7 @@ from sim.results.verdict import (
     unfinished,
     verdict_sentence,
 )
-from sim.strength.chain import chain
+from sim.strength.chain import chains
 from sim.strength.words import DOUBTFUL, MARK, NEEDS_EVIDENCE
 
 _MOST_ASSUMPTIONS = 6
@@ -150,9 +150,8 @@ def _findings(result: Result, units: Units) -> Table:
 
 
 def _chains(result: Result, units: Units) -> list[str]:
-    """From the strength stated to the strength that counts, of every element something is taken from."""
-    taken = {name: each for name, each in result.elements.items() if any(r.factor < 1.0 for r in each.reductions)}
-    return [f"{name}: {chain(each, units)}" for name, each in taken.items() if each.breaking_strength_N is not None]
+    """From the strength stated to the strength that counts: where it governs, and at the ends of lines."""
+    return [f"{name}: {each}" for name, element in result.elements.items() for each in chains(element, units)]
 
 
 def _shortened(lines: Sequence[str]) -> list[str]:

@@ -1,10 +1,11 @@
-"""The elements as one table: a row for each load of each element, weakest first, as CSV in SI."""
+"""The elements as one table, weakest first, as CSV in SI: a row for each load, of a line for each of its places too."""
 
 from __future__ import annotations
 
 import csv
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from sim.results.model import ElementResult, Reduction, Result
@@ -30,14 +31,26 @@ def write_elements(path: Path, result: Result) -> None:
 
 
 def _rows(element: ElementResult) -> Iterator[list[str]]:
-    """Rows of the loads an element bears; one row without a load where it bears none."""
+    """Rows of the loads an element bears, then of each place of a line; one row without a load where it bears none."""
+    yield from _loads(element, WITHIN_WORDS[element.within])
+    for place in element.places:
+        alone = replace(
+            element, name=f"{element.name} at {place.name}", kind=place.kind, static_N=place.static_N,
+            working_N=place.working_N, emergency_N=place.emergency_N, reductions=place.reductions, loads=place.loads,
+            design_factor=place.design_factor, margin=place.margin, needs_evidence=place.needs_evidence,
+            remark="",
+        )  # fmt: skip
+        yield from _loads(alone, "")  # it is the line that is within or not
+
+
+def _loads(element: ElementResult, within: str) -> Iterator[list[str]]:
     deciding = deciding_load(element)
     for load in [each for each in LOADS if each in element.loads] or [""]:
         found = element.loads.get(load)
         decides = load == deciding
         taken = "; ".join(_words(each) for each in element.reductions) if decides else ""
         cells = (
-            element.name, element.kind, WITHIN_WORDS[element.within], element.margin,
+            element.name, element.kind, within, element.margin,
             load, getattr(element, f"{load}_N", None), found and found.case, found and found.time_s,
             found and found.place, found and found.strength_N, getattr(element.design_factor, load, None),
             getattr(element.required, load, None), found and found.margin, "yes" if decides else "",

@@ -183,6 +183,25 @@ class Load:
 
 
 @dataclass(frozen=True)
+class PlaceResult:
+    """One place of an element that can fail at several: an end of a line, a sheave it is bent over, a span.
+
+    kind: 'termination', 'bend' or 'span'. Forces in N; everything else as of the whole element, for this place alone.
+    """
+
+    name: str
+    kind: str
+    static_N: float
+    working_N: float
+    emergency_N: float | None
+    reductions: tuple[Reduction, ...]
+    loads: Mapping[str, Load]
+    design_factor: Factors
+    margin: float | None = None
+    needs_evidence: bool = False
+
+
+@dataclass(frozen=True)
 class ElementResult:
     """What one element bears over all cases and what it can bear. Forces in N.
 
@@ -212,6 +231,8 @@ class ElementResult:
     loads: Mapping[str, Load] = field(default_factory=dict)
     margin: float | None = None
     needs_evidence: bool = False
+    places: tuple[PlaceResult, ...] = ()
+    """Every place of a line; none where an element fails at one place only."""
 
 
 @dataclass(frozen=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from sim.results.model import ElementResult, Reduction
-from sim.results.shown import Units, shown
+from sim.results.shown import Units, bare, shown
 from sim.strength.words import NEEDS_EVIDENCE
 
 
@@ -20,6 +20,17 @@ def chain(element: ElementResult, units: Units = Units.SI) -> str:
     if element.breaking_strength_N is None:
         return ""
     return chain_words(element.breaking_strength_N, element.reductions, units)
+
+
+def chains(element: ElementResult, units: Units = Units.SI) -> Iterator[str]:
+    """The chain of the governing place, then those of the line's ends that are others, each with its margin."""
+    if any(taken.factor < 1.0 for taken in element.reductions) and (governing := chain(element, units)):
+        yield governing
+    ends = [each for each in element.places if each.kind == "termination" and each.reductions != element.reductions]
+    for each in ends if element.breaking_strength_N is not None else []:
+        left = "" if each.margin is None else f", margin {bare(each.margin, '')}"
+        if any(taken.factor < 1.0 for taken in each.reductions):
+            yield chain_words(element.breaking_strength_N or 0.0, each.reductions, units) + left
 
 
 def chain_words(breaking_strength_N: float, reductions: Iterable[Reduction], units: Units = Units.SI) -> str:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from sim.results.model import CaseResult, ElementResult, Factors, Load, Outcome, Reduction
+from sim.results.model import CaseResult, ElementResult, Factors, Load, Outcome, PlaceResult, Reduction
 from sim.results.verdict import LOADS as CLASSES
 from sim.results.verdict import least_margin, load_margins
 
@@ -20,12 +20,14 @@ class Place:
 
     keys: names in `CaseResult.peaks` and `.static_N` of the forces acting here; the largest counts.
     share: part of that force one leg bears. reductions: what is taken from the strength here, and only here.
+    kind: of a line's places 'termination', 'bend' or 'span'.
     """
 
     name: str
     keys: tuple[str, ...]
     share: float = 1.0
     reductions: tuple[Reduction, ...] = ()
+    kind: str = ""
 
     @property
     def efficiency(self) -> float:
@@ -109,6 +111,24 @@ def judge_element(element: Element, cases: Mapping[str, CaseResult]) -> ElementR
         loads={kind: _told(element, load, margins.get(kind)) for kind, load in loads.items() if load},
         margin=min(margins.values(), default=None),
         needs_evidence=element.unproven or any(reduction.needs_evidence for reduction in place.reductions),
+        places=tuple(_at_place(element, each, cases) for each in element.places) if len(element.places) > 1 else (),
+    )
+
+
+def _at_place(element: Element, place: Place, cases: Mapping[str, CaseResult]) -> PlaceResult:
+    """The same judgement with this place alone."""
+    alone = judge_element(replace(element, places=(place,)), cases)
+    return PlaceResult(
+        name=place.name,
+        kind=place.kind,
+        static_N=alone.static_N,
+        working_N=alone.working_N,
+        emergency_N=alone.emergency_N,
+        reductions=place.reductions,
+        loads=alone.loads,
+        design_factor=alone.design_factor,
+        margin=alone.margin,
+        needs_evidence=alone.needs_evidence,
     )
 
 

@@ -106,11 +106,12 @@ def _places(scenario: Scenario, name: str, line: Line, data: LineData, found: _F
     for i, at in enumerate(line.route):
         ends = _end(scenario, name, at, data, found) if i in (0, last) else []
         reductions = (*ends, *_bend(scenario, name, at, data, found), *here.reductions(at))
-        places.append(Place(at, tuple(spans[max(i - 1, 0) : i + 1]), reductions=reductions))
+        kind = "termination" if i in (0, last) else "bend"
+        places.append(Place(at, tuple(spans[max(i - 1, 0) : i + 1]), reductions=reductions, kind=kind))
     for key in spans:
         span = key.removeprefix(f"{name}:")
         if span in line.temperature_at:
-            places.append(Place(span, (key,), reductions=tuple(here.reductions(span))))
+            places.append(Place(span, (key,), reductions=tuple(here.reductions(span)), kind="span"))
     here.check_places({*line.route, *(key.removeprefix(f"{name}:") for key in spans)})
     return tuple(places)
 

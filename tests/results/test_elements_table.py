@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sim.results.elements_table import COLUMNS, write_elements
-from sim.results.model import Factors, Load, Result
+from sim.results.model import Factors, Load, PlaceResult, Result
 from tests.results.made_up import made_up_result
 
 
@@ -73,3 +73,22 @@ def test_no_number_is_an_empty_cell_and_text_stays_on_its_line(tmp_path: Path) -
     nothing = replace(strange, loads={}, design_factor=Factors())
     (row,) = rows(replace(result, elements={"x": nothing}), tmp_path)
     assert (row["load"], row["force_N"], row["within"]) == ("", "", "within")
+
+
+def test_places_of_a_line_stand_below_it(tmp_path: Path) -> None:
+    result = made_up_result()
+    line = result.elements["drop line"]
+    end = PlaceResult(
+        "lamplighter", "termination", 800.0, 1900.0, 4000.0, line.reductions,
+        {"emergency": Load("late brake", 2.5, "span", 20300.0, 0.69)}, Factors(emergency=5.07), 0.69, True,
+    )  # fmt: skip
+    line_rows = rows(replace(result, elements={"x": replace(line, places=(end,))}), tmp_path)
+    assert [row["element"] for row in line_rows] == ["drop line", "drop line", "drop line at lamplighter"]
+    row = line_rows[-1]
+    assert (row["kind"], row["within"], row["load"], row["decides"]) == ("termination", "", "emergency", "yes")
+    assert (row["force_N"], row["strength_N"], row["margin"], row["design_factor"]) == (
+        "4000.0",
+        "20300.0",
+        "0.69",
+        "5.07",
+    )

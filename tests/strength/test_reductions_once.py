@@ -198,7 +198,7 @@ def _same_table(line: ElementResult, folder: Path) -> None:
     result = made_up_result()
     write_elements(folder / "elements.csv", type(result)(**{**vars(result), "elements": {line.name: line}}))
     rows = list(csv.DictReader((folder / "elements.csv").open(encoding="utf-8", newline="")))
-    (row,) = [each for each in rows if each["decides"]]
+    (row,) = [each for each in rows if each["decides"] and each["kind"] == "line"]
     assert float(row["strength_N"]) == line.strength_N
     assert row["reductions"].count(" at ") >= len(line.reductions)
     assert row["needs_evidence"] == ("yes" if line.needs_evidence else "")

@@ -21,6 +21,8 @@ import pytest
 
 import sim
 from sim.rig.hands import capstan_ratio
+from sim.rig.sheave import BEARINGS
+from sim.strength.catalogue import find
 from tests.outside import rigs
 from tests.outside.accuracy.rows import Agrees, closed_form, practice, table
 
@@ -80,3 +82,14 @@ def test_turns_on_a_tube(agrees: Agrees, turns: float, ratio: float):
 def test_five_turns(agrees: Agrees):
     encyclopedia = closed_form("e^(mu phi), five turns at 0.6: encyclopedia on the capstan equation")
     agrees("5 turns, friction 0.6", encyclopedia, capstan_ratio(0.6, 10.0 * math.pi), 153_552_935.0, 1e-8)
+
+
+def test_what_the_words_stand_for(agrees: Agrees):
+    handbooks = table("bearing handbooks, value from memory")
+    agrees.within("friction of 'ball'", handbooks, BEARINGS["ball"][0], 0.0015, 0.003)
+    agrees.within("friction of 'roller'", handbooks, BEARINGS["roller"][0], 0.0015, 0.003)
+    agrees.within("friction of 'plain', oiled bronze", handbooks, BEARINGS["plain"][0], 0.06, 0.12)
+    drives = table("steel wire on steel, lubricated to dry, rope-drive textbooks, value from memory")
+    for name in ("7x19 galvanised", "7x7 stainless", "music wire"):
+        known = find(name).at(0.002).sources["line_friction"]
+        agrees.within(f"{name}: friction of the line", drives, known.value, 0.07, 0.20)

@@ -116,14 +116,6 @@ def test_textile_is_stiffer_fast_and_wire_is_not(name: str) -> None:
         assert fast == slow
 
 
-@pytest.mark.parametrize("share_percent", [(12.5, 0.125), (20, 0.25), (33.3, 0.5)])
-def test_new_wire_stretches_in_its_construction(share_percent: tuple[float, float]) -> None:
-    # Constructional stretch of steel-core rope at design factor 8, 5, 3: a wire-rope technical page.
-    share, extra = share_percent[0] / 100, share_percent[1] / 100
-    new, bedded = (line("7x19 galvanised", 0.005, condition=how) for how in ("new", "bedded"))
-    assert strain_at(new, share) - share * strength_N(new) / EA_N(bedded) == pytest.approx(extra, rel=1e-6)
-
-
 @pytest.mark.parametrize("name", sorted(GENERIC - {"music wire"}))
 def test_new_is_softer_and_every_curve_rises(name: str) -> None:
     new, bedded = (line(name, middle_m(name), condition=how) for how in ("new", "bedded"))
@@ -227,14 +219,6 @@ def test_rotation_resistant_rope_stretches_more_than_7x19() -> None:
     data = line("19x7 rotation-resistant", 0.008)
     assert EA_N(data) == pytest.approx(100 * (0.008 / INCH_M) ** 2 / 1.78e-5 * LBF_N, rel=1e-4)
     assert data.sources["breaking_strength_N"].status == "from memory"
-
-
-def test_sheaves_for_a_useful_life() -> None:
-    # Recommended tread: 7x7 42, 7x19 25 and 19x7 34 times the rope (wire-rope trade pages).
-    for name, ratio in (("7x7 galvanised", 42), ("7x19 galvanised", 25), ("19x7 rotation-resistant", 34)):
-        data = line(name, 0.005)
-        assert data.D_to_d_life == ratio
-        assert data.sources["D_to_d_life"].status == "read"
 
 
 def test_what_nobody_knows_is_unknown() -> None:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.results.shown import Units
-from sim.strength.bends import NoBendValue, bend, bend_of_single_wire, groove, too_small, wire_life
+from sim.strength.bends import NoBendValue, bend, bend_of_single_wire, groove, too_small
 from sim.strength.catalogue import find
 from sim.strength.chain import chain, chain_words
 from sim.strength.fibres import fibres
@@ -317,16 +317,8 @@ def test_wet_lines_are_heavier_than_the_simulation_has_them() -> None:
     assert any("the water that wet lines carry is not in the simulation" in sentence for sentence in said)
 
 
-@pytest.mark.parametrize(
-    ("D_to_d", "life"), [(30, 10.0), (25, 6.6), (20, 3.8), (18, 2.9), (16, 2.1), (14, 1.5), (12, 1.1)]
-)
-def test_relative_bending_life(D_to_d: float, life: float) -> None:
-    # Relative bending life of wire rope by D:d: tackle and wire-rope tables (identical on three pages).
-    assert wire_life().at(D_to_d) == pytest.approx(life)
-
-
 def test_what_a_small_sheave_costs_in_life() -> None:
-    # Same table: 2.1 at 16 against 6.6 at 25 is 32 %; nothing is claimed outside the table.
+    # Tackle and wire-rope tables: 2.1 at 16 against 6.6 at 25 is 32 %; nothing is claimed outside the table.
     wire = find("7x19 galvanised").at(0.005)
     assert "lasts about 32% of the bends it lasts over 25" in too_small(16, wire)
     assert "lasts" not in too_small(8, wire)

@@ -1,0 +1,82 @@
+"""The figures of a report: the rig, the history of each case, each stop at every instant; all from `plots`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from plots.history import history_figure
+from plots.markup import Markup, markup
+from plots.rig_drawing import rig_figure
+from plots.sweep import sweep_figure
+from sim.report.blocks import Picture, TimeAxis
+from sim.report.source import Source
+from sim.report.spans import Spans, joined, say
+from sim.results.model import CaseResult
+
+
+def rig_picture(source: Source) -> Picture:
+    """The rig to scale with the worst force on each element."""
+    drawn = markup(rig_figure(source.result.drawing, source.result, units=source.look.units), "rig")
+    lines = [
+        say(
+            "{line} through {places}",
+            line=source.words("drawing", "lines", i, "name"),
+            places=joined([(source.words("drawing", "lines", i, "through", j),) for j in range(len(line.through))]),
+        )
+        for i, line in enumerate(source.result.drawing.lines)
+    ]
+    alternative = say("The rig to scale at the start: {lines}.", lines=joined(lines, "; "))
+    caption = say("The rig at the start, to scale; beside each element the greatest force on it.")
+    return Picture("rig", drawn.svg, alternative, caption, drawn.width_in, drawn.height_in)
+
+
+def history_pictures(source: Source) -> Iterator[Picture]:
+    """The history of each case that has one."""
+    for number, name in enumerate(n for n in source.result.cases if n in source.result.traces):
+        drawn = markup(history_figure(source.result, name, source.look.units), f"case{number}")
+        case = source.key("cases", name)
+        what = say("History of “{case}”: {figures}", case=case, figures=_peaks(source, name, source.result.cases[name]))
+        yield _picture(f"case{number}", drawn, what, say("“{case}”", case=case), "time", name)
+
+
+def sweep_pictures(source: Source) -> Iterator[Picture]:
+    """Each stop or failure at every instant."""
+    for number, name in enumerate(source.result.sweeps):
+        drawn = markup(sweep_figure(source.result, name, source.look.units), f"sweep{number}")
+        key = source.key("sweeps", name)
+        alternative = say(
+            "Greatest forces, force over weight, clearance and stopping distance for every instant at which "
+            "“{name}” can "
+            "come, below the speed of the move.",
+            name=key,
+        )
+        caption = say("“{name}” at every instant: each point of a curve is the worst of one run", name=key)
+        yield _picture(f"sweep{number}", drawn, alternative, caption, "stop", "")
+
+
+def _picture(name: str, drawn: Markup, alternative: Spans, caption: Spans, over: str, case: str) -> Picture:
+    axes = tuple(TimeAxis(a.left, a.top, a.width, a.height, a.from_x, a.to_x) for a in drawn.axes)
+    return Picture(name, drawn.svg, alternative, caption, drawn.width_in, drawn.height_in, axes, over, case)
+
+
+def _peaks(source: Source, name: str, case: CaseResult) -> Spans:
+    told = [
+        say(
+            "{who} feels at most {g} times its weight and comes as low as {height}",
+            who=source.key("cases", name, "performers", who),
+            g=source.number("cases", name, "performers", who, "peak_g", unit=""),
+            height=source.number("cases", name, "performers", who, "lowest_height_m"),
+        )
+        for who in case.performers
+    ]
+    lines = {line.name for line in source.result.drawing.lines}
+    told += [
+        say(
+            "{line} bears at most {force}",
+            line=source.key("cases", name, "peaks", element),
+            force=source.number("cases", name, "peaks", element, "force_N"),
+        )
+        for element in case.peaks
+        if element in lines
+    ]
+    return joined(told, "; ")

@@ -1,0 +1,98 @@
+"""The first page: what this is, what it comes to, what is outside, the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sim.report.blocks import Block, Bullets, Column, Paragraph, Table, Tone
+from sim.report.sections.words import deciding, finding_in_words, worst_place
+from sim.report.sections.worst import worst_credible
+from sim.report.source import Source
+from sim.report.spans import Spans, Traced, say, spans
+from sim.results.cautions import FULL
+from sim.results.model import Outcome
+
+
+def front(source: Source) -> Iterator[Block]:
+    """The blocks of the first page."""
+    yield _identity(source)
+    yield Paragraph(_verdict(source), Tone.PLAIN if source.result.exit_status == 0 else Tone.LOUD)
+    for heading, items in (
+        ("Outside a limit:", [*_outside(source)]),
+        ("Not judged:", [*_not_judged(source)]),
+        ("Not finished, or not passed its audit:", [*_not_finished(source)]),
+        ("Written in the scenario and not simulated:", [*_each(source, "not_simulated")]),
+        ("Changed since the result was written:", [(spans(_file(source, name))) for name in source.changed]),
+    ):
+        if items:
+            yield Paragraph(say(heading), Tone.LOUD)
+            yield Bullets(tuple(items), Tone.LOUD)
+    yield Paragraph(say("The worst credible case, in short:"))
+    yield Bullets(tuple(worst_credible(source)))
+    yield Paragraph(say("Cautions"))
+    yield Bullets(tuple(spans(each) for each in FULL))
+
+
+def _identity(source: Source) -> Table:
+    rows: list[tuple[Spans, ...]] = [(say("Rig and use"), (source.words("title"),))]
+    if source.result.revision:
+        rows.append((say("Revision"), (source.words("revision"),)))
+    if source.result.prepared_by:
+        rows.append((say("Prepared by"), (source.words("prepared_by"),)))
+    rows.append((say("Simulated with"), say("stopload {version}", version=source.words("stamp", "version"))))
+    rows.append((say("Result"), say("SHA-256 {digest}", digest=result_hash(source))))
+    for name in source.result.stamp.get("files", {}):  # pyright: ignore[reportAttributeAccessIssue, reportGeneralTypeIssues]
+        row = say(
+            "{name} ({hash})",
+            name=source.key("stamp", "files", name),
+            hash=source.words("stamp", "files", name),
+        )
+        rows.append((say("Input"), row))
+    return Table((Column("", share=1.0), Column("", share=4.0)), tuple(rows))
+
+
+def result_hash(source: Source) -> Traced:
+    """The SHA-256 of result.json: it names the result a report belongs to."""
+    return Traced(source.digest, (), how="hash")
+
+
+def _verdict(source: Source) -> Spans:
+    return say("Verdict: {verdict}.", verdict=source.words("verdict"))
+
+
+def _outside(source: Source) -> Iterator[Spans]:
+    for i, finding in enumerate(source.result.findings):
+        if finding.within is False:
+            yield finding_in_words(source, i)
+    told = {each.of for each in source.result.findings}
+    for name, element in source.result.elements.items():
+        if element.within is False and name not in told:
+            place = worst_place(source, name, deciding(source, name))
+            yield say("{name} is outside its limit: {place}.", name=source.key("elements", name), place=place)
+
+
+def _not_judged(source: Source) -> Iterator[Spans]:
+    for i, finding in enumerate(source.result.findings):
+        if finding.within is None:
+            yield finding_in_words(source, i)
+
+
+def _not_finished(source: Source) -> Iterator[Spans]:
+    for name, case in source.result.cases.items():
+        key = source.key("cases", name)
+        if case.outcome is Outcome.FAILED:
+            why, remedy = source.words("cases", name, "reason"), source.words("cases", name, "remedy")
+            yield say("{case}: {why}. {remedy}" if case.remedy else "{case}: {why}", case=key, why=why, remedy=remedy)
+        elif case.audit is None:
+            yield say("{case}: was not audited.", case=key)
+        elif not case.audit.passed:
+            yield say("{case}: {remark}", case=key, remark=source.words("cases", name, "audit", "remark"))
+
+
+def _each(source: Source, field: str) -> Iterator[Spans]:
+    for i in range(len(source.data[field])):
+        yield (source.words(field, i),)
+
+
+def _file(source: Source, name: str) -> Traced:
+    return source.key("written", name)

@@ -1,0 +1,67 @@
+"""Sentences that several sections need: a limit and what was found, a case's ends of spreads."""
+
+from __future__ import annotations
+
+from sim.report.source import Source
+from sim.report.spans import Spans, joined, say
+from sim.results.verdict import deciding_load
+
+_IN_WORDS = {
+    "clearance": "The clearance of {of} is {found} in the case “{case}”; at least {required} is asked for.",
+    "g_load": "{of} feels {found} times its weight in the case “{case}”; at most {required} is asked for.",
+    "landing_speed": "{of} lands at {found} in the case “{case}”; at most {required} is asked for.",
+    "design_factor": "{of} has a design factor of {found} on the {load} load in the case “{case}”; "
+    "at least {required} is asked for.",
+}
+_OTHER = "{limit} of {of}: {found} in the case “{case}”; the limit is {required}."
+
+
+def finding_in_words(source: Source, index: int) -> Spans:
+    """One finding as a sentence that a person outside the trade can read."""
+    finding = source.result.findings[index]
+    of = source.words("findings", index, "of")
+    if finding.found is None:
+        remark = source.words("findings", index, "remark")
+        return say("{limit} of {of}: {remark}", limit=source.words("findings", index, "limit"), of=of, remark=remark)
+    kind, _, load = finding.limit.partition(" ")
+    return say(
+        _IN_WORDS.get(kind, _OTHER),
+        of=of,
+        limit=source.words("findings", index, "limit"),
+        load=load,
+        found=source.number("findings", index, "found", unit=finding.unit),
+        required=source.number("findings", index, "required", unit=finding.unit),
+        case=source.words("findings", index, "case"),
+    )
+
+
+def ends_in_words(source: Source, case: str) -> Spans:
+    """What a case takes at an end of its stated spread: `lamplighter mass 87.0 kg (heaviest)`."""
+    pieces = []
+    for i, end in enumerate(source.result.cases[case].ends):
+        field = ("cases", case, "ends", i)
+        pieces.append(
+            say(
+                "{of} {what} {value} ({end})",
+                of=source.words(*field, "of"),
+                what=source.words(*field, "what"),
+                value=source.number(*field, "value", unit=end.unit),
+                end=source.words(*field, "end"),
+            )
+        )
+    return joined(pieces, "; ")
+
+
+def deciding(source: Source, element: str) -> str | None:
+    """The load that decides about an element: static, working or emergency."""
+    return deciding_load(source.result.elements[element])
+
+
+def worst_place(source: Source, element: str, load: str | None) -> Spans:
+    """In which case, under which load and where an element is worst off."""
+    each = source.result.elements[element]
+    case: Spans = say("at rest") if load == "static" else (source.words("elements", element, "worst_case"),)
+    kind = say(" ({load})", load=load) if load in ("working", "emergency") else ()
+    has_place = each.worst_place not in ("", element)
+    where = say(", {place}", place=source.words("elements", element, "worst_place")) if has_place else ()
+    return (*case, *kind, *where)

@@ -6,13 +6,15 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypeAlias
 
-from sim.report.spans import Spans
+from sim.report.spans import Said, Spans
 
 
 class Tone(StrEnum):
     """How a paragraph or list is meant."""
 
     PLAIN = "plain"
+    VERDICT = "verdict"  # what it all comes to
+    LEAD = "lead"  # a line that leads over to a list
     LOUD = "loud"  # outside a limit, not judged, not finished: must not be overlooked
     NOTE = "note"  # small print beside a table or figure
 
@@ -42,13 +44,13 @@ class Column:
     share: float = 1.0
 
 
-BLANK: Spans = ()
+BLANK: Spans = (Said(""),)
 """An empty field, to be written in by hand."""
 
 
 @dataclass(frozen=True)
 class Table:
-    """A table; rows that are `loud` are outside a limit or not judged. to_fill_in: its empty cells are fields."""
+    """A table; rows that are `loud` are outside a limit or not judged. to_fill_in: it has blank fields."""
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[Spans, ...], ...]

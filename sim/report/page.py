@@ -9,7 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, StrictUndefined
 
-from sim.report.blocks import Document, TimeAxis
+from sim.report.blocks import BLANK, Document, TimeAxis
 from sim.report.histories import histories
 from sim.report.source import Source
 from sim.report.spans import Spans, Traced, plain
@@ -18,7 +18,7 @@ from sim.report.spans import Spans, Traced, plain
 def page(document: Document, source: Source) -> str:
     """The page as HTML text."""
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    environment.filters.update(plain=plain, kind=_kind, sort_key=_sort_key, axes_data=_axes_data)
+    environment.filters.update(plain=plain, kind=_kind, sort_key=_sort_key, blank=lambda cell: cell == BLANK, axes_data=_axes_data)
     return environment.from_string(template("report.html")).render(
         document=document,
         style=template("report.css"),

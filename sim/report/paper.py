@@ -10,7 +10,7 @@ from typing import Any
 
 import typst
 
-from sim.report.blocks import Block, Bullets, Document, Paragraph, Picture, Table
+from sim.report.blocks import BLANK, Block, Bullets, Document, Paragraph, Picture, Table
 from sim.report.look import Look, Paper
 from sim.report.page import template
 from sim.report.spans import Spans, plain
@@ -66,7 +66,7 @@ def _block(block: Block, root: Path) -> dict[str, Any]:
         return {
             **kind,
             "columns": [{"head": c.head, "numbers": c.numbers, "share": c.share} for c in block.columns],
-            "rows": [[_text(cell) for cell in row] for row in block.rows],
+            "rows": [[None if cell == BLANK else _text(cell) for cell in row] for row in block.rows],
             "caption": block.caption,
             "loud": sorted(block.loud),
             "to_fill_in": block.to_fill_in,

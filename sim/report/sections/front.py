@@ -16,7 +16,7 @@ from sim.results.model import Outcome
 def front(source: Source) -> Iterator[Block]:
     """The blocks of the first page."""
     yield _identity(source)
-    yield Paragraph(_verdict(source), Tone.PLAIN if source.result.exit_status == 0 else Tone.LOUD)
+    yield Paragraph(_verdict(source), Tone.VERDICT)
     for heading, items in (
         ("Outside a limit:", [*_outside(source)]),
         ("Not judged:", [*_not_judged(source)]),
@@ -27,9 +27,9 @@ def front(source: Source) -> Iterator[Block]:
         if items:
             yield Paragraph(say(heading), Tone.LOUD)
             yield Bullets(tuple(items), Tone.LOUD)
-    yield Paragraph(say("The worst credible case, in short:"))
+    yield Paragraph(say("The worst credible case"), Tone.LEAD)
     yield Bullets(tuple(worst_credible(source)))
-    yield Paragraph(say("Cautions"))
+    yield Paragraph(say("Cautions"), Tone.LEAD)
     yield Bullets(tuple(spans(each) for each in FULL))
 
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.report.blocks import Block, Bullets, Column, Paragraph, Table
+from sim.report.blocks import Block, Bullets, Column, Paragraph, Table, Tone
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 
 
 def trust(source: Source) -> Iterator[Block]:
     """What was computed and what not, then the audit of each case."""
-    yield Paragraph(say("How it is computed:"))
+    yield Paragraph(say("How it is computed"), Tone.LEAD)
     yield Bullets(tuple(_model(source)))
-    yield Paragraph(say("What the model leaves out:"))
+    yield Paragraph(say("What the model leaves out"), Tone.LEAD)
     yield Bullets(tuple(_left_out(source)))
     remarks = list(dict.fromkeys(text for case in source.result.cases.values() for text in case.remarks))
     if remarks:
-        yield Paragraph(say("Remarks of the runs:"))
+        yield Paragraph(say("Remarks of the runs"), Tone.LEAD)
         yield Bullets(tuple(_remarks(source)))
     yield from _audits(source)
 

@@ -17,7 +17,8 @@ import typer
 
 from sim.command.main_differences import add_rerun_and_diff
 from sim.command.screen import tolerant_output
-from sim.command.status import STOPPED, Refused, Status, guarded
+from sim.command.status import STOPPED, Refused, guarded
+from sim.report.look import Look, Mark, Paper
 from sim.results.shown import Units
 from sim.results.sorted_by import SortedBy
 from sim.version import VERSION
@@ -38,7 +39,6 @@ Exit status: `0` all judged and within limits · `1` something is outside its li
 `2` the input is wrong · `3` a run could not be finished, failed its audit, or is not simulated yet
 (3 comes before 1)
 """
-_LATER = "Not there yet"
 _P = ParamSpec("_P")
 
 app = typer.Typer(
@@ -327,19 +327,33 @@ def plot(
     return plot_folder(folder, asked, How(tuple(formats or ()), size, units, out))
 
 
+@app.command(
+    epilog="Examples: `stopload report results/rig` · `stopload report results/rig --out rig.pdf --units us "
+    "--paper letter` · `stopload report results/rig --decimal comma`"
+)
+@_stopping
+def report(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A result folder.", show_default=False)],
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="PLACE",
+            help="A folder for both, or one file ending in .pdf or .html; left out: both beside the result folder.",
+            show_default=False,
+        ),
+    ] = None,
+    units: _ShownIn = Units.SI,
+    decimal: Annotated[Mark, typer.Option("--decimal", help="Decimal mark.")] = Mark.POINT,
+    paper: Annotated[Paper, typer.Option("--paper", help="Paper of the PDF.")] = Paper.A4,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace an earlier report.")] = False,
+) -> int:
+    """Write the submission document from a result folder: as PDF, and as one page that needs no network.
+
+    What the rig is, its cases, elements weakest first, performers, plots, inputs, what to prove before anyone flies.
+    """
+    from sim.command.report import report_folder
+
+    return report_folder(folder, out, Look(units, decimal, paper), replace)
+
+
 add_rerun_and_diff(app, _stopping)
-
-
-def _not_there_yet(name: str, purpose: str) -> None:
-    @app.command(
-        name,
-        help=purpose,
-        rich_help_panel=_LATER,
-        context_settings={"ignore_unknown_options": True, "allow_extra_args": True},
-    )
-    def later() -> int:
-        raise Refused(f"'stopload {name}' is not there yet; nothing was done.", status=Status.UNFINISHED)
-
-
-for _name, _purpose in (("report", "Write the submission document from a result folder."),):
-    _not_there_yet(_name, _purpose)

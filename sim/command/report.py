@@ -4,20 +4,62 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sim.command.screen import console
-from sim.command.status import Refused
+from sim.command.screen import console, progress
+from sim.command.status import Refused, Status
 from sim.report.look import Look
-from sim.results.whole import whole_file
+from sim.results.cautions import SHORT
+from sim.results.whole import FolderError, refuse_file_there, write_whole
 
-PDF, HTML = "report.pdf", "report.html"
+ENDINGS = (".pdf", ".html")
 
 
 def report_folder(folder: Path, out: Path | None, look: Look, replace: bool) -> int:
-    """Write report.html and report.pdf of the result in `folder` into `out`, or beside it; give the exit status."""
+    """Write the report on the result in `folder` as PDF and as page; give the exit status.
+
+    out: None for both beside the folder, a file ending in .pdf or .html for that one, else a folder for both.
+    Raises Refused where there is no result, or a report is there already and `replace` is not said.
+    """
+    files = _files(folder, out)
+    try:
+        for file in files:
+            refuse_file_there(file, replace)
+        made = _made(folder, look, {file.suffix for file in files})
+        for file in files:
+            write_whole(file, made[file.suffix], replace)
+    except FolderError as trouble:
+        raise Refused(f"{trouble}.", status=Status.INPUT) from trouble
+    screen = console()
+    for file in files:
+        screen.print(f"Report: {file} ({file.stat().st_size / 1e6:.1f} MB)", soft_wrap=True)
+    screen.print(SHORT)
+    return Status.WITHIN
+
+
+def _files(folder: Path, out: Path | None) -> list[Path]:
+    if out is not None and out.suffix.lower() in ENDINGS:
+        return [out.with_suffix(out.suffix.lower())]
+    name = f"{Path(folder.resolve()).name}-report"
+    into = folder.parent if out is None else out
+    return [into / f"{name}{ending}" for ending in ENDINGS]
+
+
+def _made(folder: Path, look: Look, endings: set[str]) -> dict[str, bytes]:
+    """The report's bytes by ending."""
     from sim.report.document import document
     from sim.report.page import page
     from sim.report.paper import paper
     from sim.report.source import read_source
 
-    source = read_source(folder, look)
-    into = out or folder.with_name(f"{folder.name}-report")
+    with progress() as tell:
+        if tell is not None:
+            tell("reading the result", 0, 1)
+        source = read_source(folder, look)
+        content = document(source, tell)
+        made: dict[str, bytes] = {}
+        if tell is not None:
+            tell("setting the pages", 0, 1)
+        if ".html" in endings:
+            made[".html"] = page(content, source).encode("utf-8")
+        if ".pdf" in endings:
+            made[".pdf"] = paper(content, look)
+    return made

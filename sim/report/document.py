@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from itertools import chain
+from typing import TypeAlias
+
 from sim.report.blocks import Block, Document, Paragraph, Section, Tone
 from sim.report.look import Mark
 from sim.report.pictures import history_pictures, rig_picture, sweep_pictures
-from sim.report.sections import cases, elements, front, inputs, performers, proving, purpose, rig, trust, worst
+from sim.report.sections import cases, elements, front, inputs, lines, performers, proving, purpose, rig, trust, worst
 from sim.report.source import Source
 from sim.report.spans import Traced, plain, say
 from sim.results.cautions import SHORT
@@ -13,8 +17,11 @@ from sim.results.cautions import SHORT
 _HASH_SHOWN = 12
 
 
-def document(source: Source) -> Document:
-    """The content of the report on one result."""
+Tell: TypeAlias = Callable[[str, int, int], None]
+
+
+def document(source: Source, tell: Tell | None = None) -> Document:
+    """The content of the report on one result. tell(what, done, total) hears how far the figures are."""
     sections = (
         Section("Purpose and scope", tuple(purpose.purpose(source))),
         Section("The rig", tuple(rig.rig(source, rig_picture(source)))),
@@ -22,8 +29,9 @@ def document(source: Source) -> Document:
         Section("Load cases", tuple(cases.cases(source))),
         Section("Elements", tuple(elements.elements(source)), new_page=True),
         Section("Performers", tuple(performers.performers(source))),
+        Section("Lines", tuple(lines.lines(source))),
         Section("Worst credible case", (*(Paragraph(words) for words in worst.worst_credible(source)),)),
-        Section("Histories and stop curves", _figures(source), new_page=True),
+        Section("Histories and stop curves", _figures(source, tell), new_page=True),
         Section("Inputs", tuple(inputs.inputs(source)), new_page=True),
         Section("Model and audit", tuple(trust.trust(source))),
         Section("To be proved before anyone flies", tuple(proving.proving(source)), new_page=True),
@@ -49,14 +57,16 @@ def document(source: Source) -> Document:
     )
 
 
-def _figures(source: Source) -> tuple[Block, ...]:
-    notes: list[Block] = []
+def _figures(source: Source, tell: Tell | None) -> tuple[Block, ...]:
+    blocks: list[Block] = []
     if source.look.mark is Mark.COMMA:
-        notes.append(
-            Paragraph(
-                say("Numbers inside figures, and sentences written by the run, keep the decimal point."), Tone.NOTE
-            )
-        )
+        words = say("Numbers inside figures, and sentences written by the run, keep the decimal point.")
+        blocks.append(Paragraph(words, Tone.NOTE))
     if not source.result.traces:
-        notes.append(Paragraph(say("The result holds no history.")))
-    return (*notes, *sweep_pictures(source), *history_pictures(source))
+        blocks.append(Paragraph(say("The result holds no history.")))
+    total = len(source.result.sweeps) + len(source.result.traces)
+    for done, picture in enumerate(chain(sweep_pictures(source), history_pictures(source)), 1):
+        blocks.append(picture)
+        if tell is not None:
+            tell("drawing", done, total)
+    return tuple(blocks)

@@ -8,13 +8,18 @@ from typing import Any
 import numpy as np
 
 from sim.report.look import Look
-from sim.results.model import Result, Trace
-from sim.results.shown import unit_shown
+from sim.results.model import Floats, Result, Trace
+from sim.results.shown import ShownUnit, unit_shown
 
 _SAMPLES = 600
 _CURVES = 12
 """More values beside each other than these nobody reads."""
-_TOLD = (("height_m", "m", "height of"), ("speed_m_s", "m/s", "speed of"), ("g", "", "force over weight of"), ("tension_N", "N", ""))
+_TOLD = (
+    ("height_m", "m", "height of"),
+    ("speed_m_s", "m/s", "speed of"),
+    ("g", "", "force over weight of"),
+    ("tension_N", "N", ""),
+)
 
 
 def histories(result: Result, look: Look) -> str:
@@ -26,12 +31,15 @@ def histories(result: Result, look: Look) -> str:
 
 def _case(trace: Trace, look: Look) -> dict[str, Any]:
     every = max(1, len(trace.time_s) // _SAMPLES)
-    curves = []
-    for start, unit, words in _TOLD:
-        how = unit_shown(unit, look.units)
-        for column, values in trace.columns.items():
-            quantity, _, name = column.partition(":")
-            if quantity == start and len(curves) < _CURVES:
-                numbers = [round(v, how.decimals + 1) if np.isfinite(v) else None for v in (values[::every] / how.size_si).tolist()]
-                curves.append({"name": f"{words} {name}".strip(), "sign": how.sign, "decimals": how.decimals, "values": numbers})
-    return {"time_s": [round(t, 4) for t in trace.time_s[::every].tolist()], "curves": curves}
+    curves = [
+        _curve(f"{words} {name}".strip(), values[::every], unit_shown(unit, look.units))
+        for start, unit, words in _TOLD
+        for quantity, _, name, values in ((*column.partition(":"), each) for column, each in trace.columns.items())
+        if quantity == start
+    ]
+    return {"time_s": [round(t, 4) for t in trace.time_s[::every].tolist()], "curves": curves[:_CURVES]}
+
+
+def _curve(name: str, values: Floats, how: ShownUnit) -> dict[str, Any]:
+    numbers = [round(v, how.decimals + 1) if np.isfinite(v) else None for v in (values / how.size_si).tolist()]
+    return {"name": name, "sign": how.sign, "decimals": how.decimals, "values": numbers}

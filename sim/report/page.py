@@ -18,7 +18,9 @@ from sim.report.spans import Spans, Traced, plain
 def page(document: Document, source: Source) -> str:
     """The page as HTML text."""
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    environment.filters.update(plain=plain, kind=_kind, sort_key=_sort_key, blank=lambda cell: cell == BLANK, axes_data=_axes_data)
+    environment.filters.update(
+        plain=plain, kind=_kind, sort_key=_sort_key, blank=lambda cell: cell == BLANK, axes_data=_axes_data
+    )
     return environment.from_string(template("report.html")).render(
         document=document,
         style=template("report.css"),
@@ -34,6 +36,10 @@ def template(name: str) -> str:
 
 def _kind(block: Any) -> str:
     return type(block).__name__
+
+
+def _is_blank(cell: Spans) -> bool:
+    return cell == BLANK
 
 
 def _sort_key(cell: Spans) -> float | None:

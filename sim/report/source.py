@@ -17,10 +17,20 @@ from sim.results.model import Result
 from sim.results.whole import FolderError
 from sim.scenario import Scenario, ScenarioErrors, read_file
 
-_UNITS_BY_ENDING = (
-    ("_m_s2", "m/s^2"), ("_g_s", "g/s"), ("_m_s", "m/s"), ("_N", "N"), ("_kg", "kg"), ("_m", "m"), ("_s", "s"),
-    ("_g", "g"), ("_J", "J"), ("_Hz", "Hz"),
-)  # fmt: skip
+UNITS_BY_ENDING = (
+    ("_J_per_m", "J/m"),
+    ("_kg_per_m", "kg/m"),
+    ("_m_s2", "m/s^2"),
+    ("_g_s", "g/s"),
+    ("_m_s", "m/s"),
+    ("_N", "N"),
+    ("_kg", "kg"),
+    ("_m", "m"),
+    ("_s", "s"),
+    ("_g", "g"),
+    ("_J", "J"),
+    ("_Hz", "Hz"),
+)
 """A field's name carries its unit; the longest ending first."""
 
 
@@ -111,4 +121,4 @@ def read_source(folder: Path, look: Look) -> Source:
 
 def _unit_of(field: tuple[str | int, ...]) -> str:
     name = str(next(step for step in reversed(field) if isinstance(step, str)))
-    return next((unit for ending, unit in _UNITS_BY_ENDING if name.endswith(ending)), "")
+    return next((unit for ending, unit in UNITS_BY_ENDING if name.endswith(ending)), "")

@@ -1,4 +1,4 @@
-"""A folder that appears whole or not at all, and never over another one unasked.
+"""A folder, or a file, that appears whole or not at all, and never over another one unasked.
 
 Everything is written into a sibling whose name says that it is unfinished, forced to disk, and renamed into place.
 Whatever goes wrong on the way, a full disk and Ctrl-C included, the sibling is removed again; what a killed process
@@ -46,6 +46,38 @@ def whole_folder(final: Path, replace: Callable[[Path], None] | None = None) -> 
         shutil.rmtree(part, ignore_errors=True)
         raise
     _force_entry_to_disk(final.parent)
+
+
+def write_whole(final: Path, content: bytes, replace: bool) -> None:
+    """Write a file that appears whole or not at all.
+
+    replace lets a file of that name go. Raises FolderError where it must stay or is no file, OSError from the disk.
+    """
+    final = Path(os.path.abspath(final))  # noqa: PTH100
+    refuse_file_there(final, replace)
+    final.parent.mkdir(parents=True, exist_ok=True)
+    part = _sibling(final, UNFINISHED)
+    try:
+        with part.open("xb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        refuse_file_there(final, replace)
+        part.replace(final)
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
+    _force_entry_to_disk(final.parent)
+
+
+def refuse_file_there(final: Path, replace: bool) -> None:
+    """Raise FolderError unless `final` is free, or is a file that may be replaced."""
+    if not os.path.lexists(final):
+        return
+    if not replace:
+        raise FolderError(f"{final} exists already and is left as it is; choose another place, or say --replace")
+    if final.is_symlink() or not final.is_file():
+        raise FolderError(f"{final} is not a file and is left as it is")
 
 
 def refuse_if_there(final: Path, replace: Callable[[Path], None] | None) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.report.blocks import Block, Column, Paragraph, Table
+from sim.report.blocks import Block, Column, Paragraph, Table, Tone
 from sim.report.sections.words import deciding, worst_place
 from sim.report.source import Source
 from sim.report.spans import Spans, say
@@ -19,6 +19,9 @@ def elements(source: Source) -> Iterator[Block]:
         yield Paragraph(say("No element of this rig is judged."))
         return
     yield _worst(source, worst_first)
+    if any(each.needs_evidence for each in worst_first):
+        words = "* needs evidence: no source stands behind the strength, or behind what is taken from it."
+        yield Paragraph(say(words), Tone.NOTE)
     if source.result.helps:
         yield Paragraph(say("What would help the weakest element most: {helps}", helps=source.words("helps")))
     yield _loads(source, worst_first)
@@ -52,6 +55,7 @@ def _worst(source: Source, worst_first: list[ElementResult]) -> Table:
         Column(f"strength left {force}", numbers=True),
         Column("design factor", numbers=True),
         Column("asked for", numbers=True),
+        Column("margin", numbers=True),
     )
     rows = []
     for each in worst_first:
@@ -64,9 +68,10 @@ def _worst(source: Source, worst_first: list[ElementResult]) -> Table:
                 (source.key(*field),),
                 worst_place(source, each.name, load),
                 (source.number(*field, f"{at}_N", bare=True),),
-                (source.number(*field, "strength_N", bare=True),),
+                (source.number(*field, "strength_N", bare=True), *(say(" *") if each.needs_evidence else ())),
                 (source.number(*field, "design_factor", load),) if load else (),
                 (source.number(*field, "required", load),) if load else (),
+                (source.number(*field, "margin"),),
             )
         )
     return Table(columns, tuple(rows), "Elements, worst first, each under the load that decides", _loud(worst_first))
@@ -77,28 +82,56 @@ def _greatest(element: ElementResult) -> str:
 
 
 def _loads(source: Source, worst_first: list[ElementResult]) -> Table:
+    """A row for each load of each element: what bears on it, when, and what stands against it."""
     force = source.look.sign("N")
-    columns = [Column("element", share=2.0)]
-    for load in LOADS:
-        columns += [Column(f"{load} {force}", numbers=True), Column("factor (asked)", numbers=True)]
-    rows = []
+    columns = (
+        Column("element", share=1.4),
+        Column("load", share=0.9),
+        Column("case and instant", share=2.4),
+        Column(f"force {force}", numbers=True),
+        Column(f"strength left {force}", numbers=True),
+        Column("design factor", numbers=True),
+        Column("asked for", numbers=True),
+        Column("margin", numbers=True),
+    )
+    rows, loud = [], set()
     for each in worst_first:
-        row: list[Spans] = [(source.key("elements", each.name),)]
+        field = ("elements", each.name)
         for load in LOADS:
-            row.append((source.number("elements", each.name, f"{load}_N", bare=True),))
-            row.append(_factor(source, each, load))
-        rows.append(tuple(row))
-    return Table(tuple(columns), tuple(rows), "Static, working and emergency load of each element", _loud(worst_first))
+            if getattr(each, f"{load}_N") is None:
+                continue
+            found = each.loads.get(load)
+            margin = found.margin if found is not None else None
+            if margin is not None and margin < 0:
+                loud.add(len(rows))
+            rows.append(
+                (
+                    (source.key(*field),),
+                    say(load),
+                    _when(source, each, load),
+                    (source.number(*field, f"{load}_N", bare=True),),
+                    (source.number(*field, "loads", load, "strength_N", bare=True),) if found is not None else (),
+                    (source.number(*field, "design_factor", load),),
+                    (source.number(*field, "required", load),),
+                    (source.number(*field, "loads", load, "margin"),) if found is not None else (),
+                )
+            )
+    caption = (
+        "Static, working and emergency load of each element; margin: design factor over what is asked for, less one"
+    )
+    return Table(columns, tuple(rows), caption, frozenset(loud))
 
 
-def _factor(source: Source, element: ElementResult, load: str) -> Spans:
-    factor, required = getattr(element.design_factor, load), getattr(element.required, load)
-    if factor is None:
+def _when(source: Source, element: ElementResult, load: str) -> Spans:
+    found = element.loads.get(load)
+    if found is None:
         return ()
-    found = source.number("elements", element.name, "design_factor", load)
-    if required is None:
-        return (found,)
-    return say("{found} ({asked})", found=found, asked=source.number("elements", element.name, "required", load))
+    field = ("elements", element.name, "loads", load)
+    if load == "static":
+        return say("at rest")
+    place = say(", {place}", place=source.words(*field, "place")) if found.place not in ("", element.name) else ()
+    time = source.number(*field, "time_s")
+    return say("{case}, at {time}{place}", case=source.words(*field, "case"), time=time, place=place)
 
 
 def _reductions(source: Source, worst_first: list[ElementResult]) -> Table:

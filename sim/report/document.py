@@ -20,18 +20,21 @@ _HASH_SHOWN = 12
 Tell: TypeAlias = Callable[[str, int, int], None]
 
 
-def document(source: Source, tell: Tell | None = None) -> Document:
-    """The content of the report on one result. tell(what, done, total) hears how far the figures are."""
+def document(source: Source, tell: Tell | None = None, drawn: bool = True) -> Document:
+    """The content of the report on one result.
+
+    tell(what, done, total) hears how far the figures are. drawn: False leaves the figures blank, their words stay.
+    """
     sections = (
         Section("Purpose and scope", tuple(purpose.purpose(source))),
-        Section("The rig", tuple(rig.rig(source, rig_picture(source)))),
+        Section("The rig", tuple(rig.rig(source, rig_picture(source, drawn)))),
         Section("The move", tuple(cases.move(source))),
         Section("Load cases", tuple(cases.cases(source))),
         Section("Elements", tuple(elements.elements(source)), new_page=True),
         Section("Performers", tuple(performers.performers(source))),
         Section("Lines", tuple(lines.lines(source))),
         Section("Worst credible case", (*(Paragraph(words) for words in worst.worst_credible(source)),)),
-        Section("Histories and stop curves", _figures(source, tell), new_page=True),
+        Section("Histories and stop curves", _figures(source, tell, drawn), new_page=True),
         Section("Inputs", tuple(inputs.inputs(source)), new_page=True),
         Section("Model and audit", tuple(trust.trust(source))),
         Section("To be proved before anyone flies", tuple(proving.proving(source)), new_page=True),
@@ -57,7 +60,7 @@ def document(source: Source, tell: Tell | None = None) -> Document:
     )
 
 
-def _figures(source: Source, tell: Tell | None) -> tuple[Block, ...]:
+def _figures(source: Source, tell: Tell | None, drawn: bool) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if source.look.mark is Mark.COMMA:
         words = say("Numbers inside figures, and sentences written by the run, keep the decimal point.")
@@ -65,7 +68,7 @@ def _figures(source: Source, tell: Tell | None) -> tuple[Block, ...]:
     if not source.result.traces:
         blocks.append(Paragraph(say("The result holds no history.")))
     total = len(source.result.sweeps) + len(source.result.traces)
-    for done, picture in enumerate(chain(sweep_pictures(source), history_pictures(source)), 1):
+    for done, picture in enumerate(chain(sweep_pictures(source, drawn), history_pictures(source, drawn)), 1):
         blocks.append(picture)
         if tell is not None:
             tell("drawing", done, total)

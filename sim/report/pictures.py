@@ -13,10 +13,15 @@ from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
 from sim.results.model import CaseResult
 
+NOT_DRAWN = Markup('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 72"></svg>', 1.0, 1.0, ())
+"""Stands for a figure where only the words of a report are asked for."""
 
-def rig_picture(source: Source) -> Picture:
+
+def rig_picture(source: Source, drawn: bool = True) -> Picture:
     """The rig to scale with the worst force on each element."""
-    drawn = markup(rig_figure(source.result.drawing, source.result, units=source.look.units), "rig")
+    figure = NOT_DRAWN
+    if drawn:
+        figure = markup(rig_figure(source.result.drawing, source.result, units=source.look.units), "rig")
     lines = [
         say(
             "{line} through {places}",
@@ -27,22 +32,26 @@ def rig_picture(source: Source) -> Picture:
     ]
     alternative = say("The rig to scale at the start: {lines}.", lines=joined(lines, "; "))
     caption = say("The rig at the start, to scale; beside each element the greatest force on it.")
-    return Picture("rig", drawn.svg, alternative, caption, drawn.width_in, drawn.height_in)
+    return Picture("rig", figure.svg, alternative, caption, figure.width_in, figure.height_in)
 
 
-def history_pictures(source: Source) -> Iterator[Picture]:
+def history_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
     """The history of each case that has one."""
     for number, name in enumerate(n for n in source.result.cases if n in source.result.traces):
-        drawn = markup(history_figure(source.result, name, source.look.units), f"case{number}")
+        figure = NOT_DRAWN
+        if drawn:
+            figure = markup(history_figure(source.result, name, source.look.units), f"case{number}")
         case = source.key("cases", name)
         what = say("History of “{case}”: {figures}", case=case, figures=_peaks(source, name, source.result.cases[name]))
-        yield _picture(f"case{number}", drawn, what, say("“{case}”", case=case), "time", name)
+        yield _picture(f"case{number}", figure, what, say("“{case}”", case=case), "time", name)
 
 
-def sweep_pictures(source: Source) -> Iterator[Picture]:
+def sweep_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
     """Each stop or failure at every instant."""
     for number, name in enumerate(source.result.sweeps):
-        drawn = markup(sweep_figure(source.result, name, source.look.units), f"sweep{number}")
+        figure = NOT_DRAWN
+        if drawn:
+            figure = markup(sweep_figure(source.result, name, source.look.units), f"sweep{number}")
         key = source.key("sweeps", name)
         alternative = say(
             "Greatest forces, force over weight, clearance and stopping distance for every instant at which "
@@ -51,7 +60,7 @@ def sweep_pictures(source: Source) -> Iterator[Picture]:
             name=key,
         )
         caption = say("“{name}” at every instant: each point of a curve is the worst of one run", name=key)
-        yield _picture(f"sweep{number}", drawn, alternative, caption, "stop", "")
+        yield _picture(f"sweep{number}", figure, alternative, caption, "stop", "")
 
 
 def _picture(name: str, drawn: Markup, alternative: Spans, caption: Spans, over: str, case: str) -> Picture:

@@ -33,8 +33,8 @@ def inputs(source: Source) -> Iterator[Block]:
         for name, values in sections.items():
             yield _table(source, name, values)
         for note in source.scenario.notes:
-            where = " / ".join(str(step) for step in note.where) or "the whole"
-            place = Traced(where, (*note.where, "notes"), how="keys", of=SCENARIO_FILE)
+            keys = " / ".join(str(step) for step in note.where)
+            place = Traced(keys, note.where, how="keys", of=SCENARIO_FILE) if keys else "the whole"
             text = Traced(note.text, (*note.where, "notes"), of=SCENARIO_FILE)
             yield Paragraph(say("Note on {place}: {text}", place=place, text=text))
     if source.data["assumptions"]:

@@ -1,0 +1,147 @@
+"""Reports of rigs of every kind: one element, sixty with forty cases, long and foreign names, everything failing."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from sim.report.document import document
+from sim.report.look import Look
+from sim.report.page import page
+from sim.report.paper import paper
+from sim.report.source import read_source
+from sim.report.spans import plain
+from sim.results.model import Outcome, Result
+from tests.browser import opened
+from tests.report.made import made_up_folder, renamed, sentences
+from tests.results.made_up import made_up_result
+
+HOSTILE = (
+    "<script>document.title='taken'</script>",
+    "{{ 7 * 7 }}{% for x in y %}",
+    '#panic("taken") $x^2$ #read("/etc/passwd") \\u{41} `raw` *bold* _it_ @ref <label>',
+    "</script><img src=x onerror=alert(1)>\"'&amp;",
+)
+FOREIGN = ("Ünïcödé «Łódź» Привет Ελλάδα", "مرحبا بالعالم", "ทดสอบ 木偶飞人 テスト", "e\u0301 combining \u202eoverride")
+LONG = "a" * 300 + " and " + "very-long-name-without-a-blank_" * 20
+
+
+def _all_of_it(folder: Path, look: Look | None = None) -> tuple[str, str]:
+    look = look or Look()
+    source = read_source(folder, look)
+    content = document(source)
+    pdf = PdfReader(io.BytesIO(paper(content, look)))
+    return page(content, source), " ".join(each.extract_text() for each in pdf.pages)
+
+
+def _one_element() -> Result:
+    plain_result = made_up_result()
+    name = "drop line"
+    return replace(
+        plain_result,
+        elements={name: plain_result.elements[name]},
+        weakest=name,
+        sweeps={},
+        findings=(),
+        not_simulated=(),
+    )
+
+
+def _sixty_and_forty() -> Result:
+    made = made_up_result()
+    elements = {f"element {i}": replace(made.elements["drop line"], name=f"element {i}") for i in range(60)}
+    case = made.cases["power loss, worst force"]
+    cases = {f"case {i}": replace(case, name=f"case {i}") for i in range(40)}
+    traces = dict.fromkeys(cases, made.traces["planned move"])
+    return replace(made, elements=elements, cases=cases, traces=traces, weakest="element 0", findings=())
+
+
+def _everything_failing() -> Result:
+    made = made_up_result()
+    why, remedy = "the step fell below a nanosecond", "look at the stiffest line"
+    cases = {
+        name: replace(case, outcome=Outcome.FAILED, reason=why, remedy=remedy, performers={}, drives={}, audit=None)
+        for name, case in made.cases.items()
+    }
+    elements = {name: replace(each, within=False) for name, each in made.elements.items()}
+    return replace(
+        made, cases=cases, elements=elements, traces={}, sweeps={}, verdict="not finished", exit_status=3, weakest=None
+    )
+
+
+@pytest.mark.parametrize("make", [_one_element, _everything_failing], ids=["one element", "everything failing"])
+def test_small_and_failing(make, tmp_path: Path) -> None:
+    made = make()
+    html, text = _all_of_it(made_up_folder(tmp_path, made))
+    for name in (*made.elements, *made.cases):
+        assert name in html
+        assert "".join(name.split()) in "".join(text.replace("\u200b", "").split())
+
+
+def test_what_fails_is_said_on_the_first_page_in_plain_words(tmp_path: Path) -> None:
+    source = read_source(made_up_folder(tmp_path, _everything_failing()), Look())
+    front = document(source, drawn=False).front
+    told = [plain(item) for block in front for item in getattr(block, "items", (getattr(block, "words", ()),))]
+    assert "Verdict: not finished." in told
+    assert "planned move: the step fell below a nanosecond. look at the stiffest line" in told
+    assert (
+        "lamplighter feels 6.40 times its weight in the case “power loss, worst force”; at most 6.00 is asked for."
+        in told
+    )
+    assert any("faults: late brake" in each for each in told)
+
+
+@pytest.mark.slow
+def test_sixty_elements_and_forty_cases(tmp_path: Path) -> None:
+    html, text = _all_of_it(made_up_folder(tmp_path, _sixty_and_forty()))
+    assert all(f"element {i}" in html for i in range(60))
+    assert all(f"case{i}" in "".join(text.replace("\u200b", "").split()) for i in range(40))
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_markup_and_code_in_names_is_text_and_does_nothing(name: str, tmp_path: Path) -> None:
+    made = renamed(made_up_result(), performer=name, element=name, case=name, title=name)
+    source = read_source(made_up_folder(tmp_path, made), Look())
+    content = document(source, drawn=True)
+    path = tmp_path / "report.html"
+    path.write_text(page(content, source), encoding="utf-8")
+    pdf = PdfReader(io.BytesIO(paper(content, Look())))
+    first = "".join(pdf.pages[0].extract_text().replace("\u200b", "").split())
+    assert "".join(name.split()) in first.replace("’", "'").replace("”", '"').replace("“", '"')
+    with opened(path) as seen:
+        assert seen.page.title() == name
+        assert seen.page.locator("h1").inner_text() == " ".join(name.split())
+        assert seen.page.locator("img, iframe, object").count() == 0
+        assert seen.told == []
+        assert seen.asked == [path.resolve().as_uri()]
+
+
+@pytest.mark.parametrize("name", [*FOREIGN, LONG], ids=["accents", "arabic", "cjk", "odd", "long"])
+def test_names_of_other_scripts_and_lengths(name: str, tmp_path: Path) -> None:
+    made = renamed(made_up_result(), performer=name, element=name, case=name, title=name)
+    source = read_source(made_up_folder(tmp_path, made), Look())
+    content = document(source, drawn=False)
+    path = tmp_path / "report.html"
+    path.write_text(page(content, source), encoding="utf-8")
+    assert any(name in plain(sentence) for sentence in sentences(content))
+    pages = PdfReader(io.BytesIO(paper(content, Look()))).pages
+    for each in pages:
+        _nothing_leaves(each)
+    with opened(path, width=390) as seen:
+        assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
+        assert seen.told == []
+
+
+def _nothing_leaves(page_of_pdf) -> None:
+    """No text begins outside the paper's margins."""
+    width = float(page_of_pdf.mediabox.width)
+    places: list[float] = []
+    page_of_pdf.extract_text(
+        visitor_text=lambda text, cm, tm, font, size: places.append(cm[4] + tm[4]) if text.strip() else None
+    )
+    assert places
+    assert max(places) < width

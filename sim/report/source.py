@@ -106,13 +106,13 @@ def read_source(folder: Path, look: Look) -> Source:
     """Read a result folder for reporting. Raises FolderError where it is none or not whole, OSError from the disk."""
     result = read_result(folder)
     content = (folder / RESULT).read_bytes()
+    if not (folder / SCENARIO).is_file():
+        raise FolderError(f"{folder} is no whole result folder: {SCENARIO} is missing")
     scenario, trouble = None, ""
     try:
         scenario = read_file(folder / SCENARIO)
     except ScenarioErrors as errors:
         trouble = str(errors.faults[0])
-    except FileNotFoundError as missing:
-        raise FolderError(f"{folder} is not whole: {SCENARIO} is missing") from missing
     return Source(
         folder=folder, result=result, data=json.loads(content), look=look, scenario=scenario, scenario_trouble=trouble,
         changed=changed_files(folder), digest=hashlib.sha256(content).hexdigest(),

@@ -171,8 +171,8 @@ def _scenario(folder: Path) -> Any:
 
 
 def _look_up(tree: Any, field: tuple[str | int, ...]) -> Any:
-    here = tree
+    here: Any = tree
     for i, step in enumerate(field):
         last = i == len(field) - 1
-        here = here.get(step) if last and isinstance(here, dict) and tree is not None else here[step]
+        here = here.get(step) if last and isinstance(here, dict) else here[step]
     return here

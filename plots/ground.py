@@ -1,4 +1,4 @@
-"""The floor and the scale bar of the rig drawing."""
+"""The floor, the water and the scale bar of the rig drawing."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _HATCH_IN = 0.09
 _BAR_BELOW_IN = 0.38
+_RIPPLE_IN = 0.22
 
 
 def draw_floor(axes: Axes, view: View, floor_m: float, units: Units) -> Box:
@@ -31,6 +32,19 @@ def draw_floor(axes: Axes, view: View, floor_m: float, units: Units) -> Box:
     axes.plot(x, y, color=style.SOFT, linewidth=0.5, zorder=2, label="_ground")
     height_in = view.paper_in((0.0, floor_m))[1]
     return Box(0.0, height_in - _HATCH_IN, view.width_in, _HATCH_IN + 0.02)
+
+
+def draw_water(axes: Axes, view: View, water_m: float, units: Units) -> Box:
+    """The surface of the water as ripples over the whole width, named; gives the box it takes, inches."""
+    unit = unit_shown("m", units)
+    left, right, level = unit.number(view.frame.left), unit.number(view.frame.right), unit.number(water_m)
+    ripple, count = unit.number(_RIPPLE_IN / view.in_per_m), int(view.width_in / _RIPPLE_IN) + 1
+    x = [min(left + 0.5 * i * ripple, right) for i in range(2 * count + 1)]
+    y = [level - 0.25 * ripple * (i % 2) for i in range(2 * count + 1)]
+    axes.plot(x, y, color=style.INK, linewidth=0.8, zorder=2, label="water")
+    axes.text(right, level, "water ", ha="right", va="bottom", fontsize=style.SMALL_PT)
+    height_in = view.paper_in((0.0, water_m))[1]
+    return Box(0.0, height_in - 0.25 * _RIPPLE_IN, view.width_in, 0.25 * _RIPPLE_IN + 0.02)
 
 
 def draw_scale_bar(axes: Axes, view: View, units: Units) -> None:

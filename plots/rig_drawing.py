@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from plots import page, style, symbols, text
 from plots.callouts import Callout, Callouts
-from plots.ground import draw_floor, draw_scale_bar
+from plots.ground import draw_floor, draw_scale_bar, draw_water
 from plots.key import KEY_IN, draw_key
 from plots.labels import Box
 from plots.legs import judged_force
@@ -114,6 +114,8 @@ def _draw_view(
     solids: list[Box] = []
     if elevation and drawing.floor_m is not None:
         solids.append(draw_floor(axes, view, drawing.floor_m, units))
+    if elevation and drawing.water_m is not None:
+        solids.append(draw_water(axes, view, drawing.water_m, units))
     strokes = _draw_paths(axes, view, drawing, unit.number(1.0))
     strokes += _draw_lines(axes, view, drawing, unit.number(1.0))
     if elevation:

@@ -62,8 +62,8 @@ def views_of(drawing: Drawing, width_in: float, height_in: float) -> list[View]:
     across = 0 if extent[0] >= extent[1] else 1
     other = 1 - across
     deep = extent[other] > _FLAT_M
-    floor = [] if drawing.floor_m is None else [drawing.floor_m]
-    heights = [p[2] for p in places] + floor
+    grounds = [level for level in (drawing.floor_m, drawing.water_m) if level is not None]
+    heights = [p[2] for p in places] + grounds
     # Seen from above with y to the right, x runs down the page.
     planes = [(across, 2, 1.0, heights)]
     if deep:

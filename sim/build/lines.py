@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 
 from profiles import Motion
@@ -14,6 +15,7 @@ from sim.scenario.model import Line as Spec
 from sim.scenario.model import Scenario
 from sim.strength.catalogue import LineData, NoSuchSize, StretchError, UnknownLineType
 from sim.strength.own import line_data
+from sim.strength.water import as_run_kg_per_m
 
 
 def build_lines(scenario: Scenario, parts: Parts, motions: Mapping[str, Motion]) -> None:
@@ -25,6 +27,7 @@ def build_lines(scenario: Scenario, parts: Parts, motions: Mapping[str, Motion])
         except (UnknownLineType, NoSuchSize, StretchError, ValueError) as wrong:
             parts.sentences.append(f"{name}: {wrong.args[0] if wrong.args else wrong}")
             continue
+        data = replace(data, mass_kg_per_m=as_run_kg_per_m(scenario, name, data))
         if any(place not in parts.on for place in spec.route):
             continue  # said already, where the missing part was built
         route = tuple(_place(scenario, place, parts) for place in spec.route)

@@ -25,6 +25,7 @@ from sim.scenario.drums import brake_force_N, layers_unknown, winch_arm_m
 from sim.scenario.model import Scenario
 from sim.scenario.parts.drives import Winch as WinchSpec
 from sim.scenario.parts.sheaves import Sheave as SheaveSpec
+from sim.scenario.water import surface_m
 
 # What a counterweight lands on: stiff and well damped, an assumption that only matters if it gets there.
 COUNTERWEIGHT_BUFFER_N_PER_M = 200e3
@@ -66,6 +67,7 @@ def build_rig(scenario: Scenario) -> Rig:
         junctions=tuple(scenario.junctions),
         gravity_m_s2=scenario.environment.gravity.m_s2,
         floor_m=scenario.floor.m if scenario.floor is not None else None,
+        water_m=surface_m(scenario),
         timing=Timing(
             scenario.run.duration.s if scenario.run.duration is not None else None,
             scenario.run.sample_rate.Hz,

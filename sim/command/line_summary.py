@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sim.results.lines import Basis, Bends, Creep, Heat, LineFigures, OwnWeight, Recoil, Spin
+from sim.results.lines import Basis, Bends, Creep, Heat, InWater, LineFigures, OwnWeight, Recoil, Spin
 from sim.results.model import Result
 from sim.results.shown import Units, bare, short, shown, small_force, small_mass, temperature
 from sim.strength.laws import UNSOURCED
 from sim.strength.words import NEEDS_EVIDENCE
+
+METRE = 1.0
+"""The length, m, that is told of where a figure is per metre: in US units too, so that it needs no second unit."""
 
 
 def line_lines(result: Result, units: Units) -> Iterator[str]:
@@ -131,6 +134,23 @@ def _heat(of: LineFigures, units: Units) -> str:
     return f"{', '.join(parts)}. {found.says}{_note(found.basis)}"
 
 
+def _water(of: LineFigures, units: Units) -> str:
+    found: InWater | None = of.in_water
+    assert found is not None
+    if found.weight_in_water_N_per_m is None or found.soaked_kg_per_m is None:
+        return f"no figure, its material is not stated. {found.says}{_note(found.basis)}"
+    weight = small_force(abs(found.weight_in_water_N_per_m) * METRE, units)
+    lifts = f"floats, lifted by {weight}" if found.floats else f"sinks, weighing {weight}"
+    parts = [f"a metre of it {lifts}, and soaked weighs {small_mass(found.soaked_kg_per_m * METRE, units)}"]
+    if found.wet and found.wet_strength is not None:
+        parts.append(f"run soaked, with {found.wet_strength:.2f} of its strength")
+    else:
+        parts.append("run dry; say `wet: yes` where spray reaches it")
+    if found.under:
+        parts.append(f"under water at {', '.join(found.under)}")
+    return f"{'; '.join(parts)}. {found.says}{_note(found.basis)}"
+
+
 def _where(at: str) -> str:
     return at if at.startswith("all") else f"at {at}"
 
@@ -151,6 +171,7 @@ _SUBJECTS: tuple[tuple[str, Callable[[LineFigures], float | None], Callable[[Lin
     ("Bends", lambda of: of.bends.per_move if of.bends else None, _bends),
     ("Creep", lambda of: (of.creep.first_hour_m or 0.0) if of.creep else None, _creep),
     ("Spin", lambda of: (of.spin.torque_Nm or 0.0) if of.spin else None, _spin),
+    ("Water", lambda of: (of.in_water.soaked_kg_per_m or 0.0) if of.in_water else None, _water),
     ("Heat", lambda of: (of.heat.hottest_degC or 0.0) if of.heat else None, _heat),
 )
 """What is told: the subject, by which figure lines are sorted (None: nothing to tell), and the sentence."""

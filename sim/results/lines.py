@@ -175,6 +175,25 @@ class Heat:
 
 
 @dataclass(frozen=True)
+class InWater:
+    """A line and open water or spray. None: the material is unknown.
+
+    soaked_kg_per_m: with all the water it can hold. weight_in_water_N_per_m: of a metre under water, less than nothing
+    where it floats. wet: it counts as wet through, so it is run soaked and with wet_strength (a factor).
+    under: places on its way that lie under the surface at the start.
+    """
+
+    floats: bool | None
+    soaked_kg_per_m: float | None
+    weight_in_water_N_per_m: float | None
+    wet: bool
+    wet_strength: float | None
+    under: tuple[str, ...]
+    says: str
+    basis: tuple[Basis, ...]
+
+
+@dataclass(frozen=True)
 class LineFigures:
     """All of it for one line. A block is None where its figures cannot be had, and `missing` says why."""
 
@@ -185,4 +204,5 @@ class LineFigures:
     creep: Creep | None = None
     spin: Spin | None = None
     heat: Heat | None = None
+    in_water: InWater | None = None
     missing: tuple[str, ...] = ()

@@ -276,6 +276,7 @@ class Drawing:
     lines: tuple[DrawnLine, ...]
     floor_m: float | None
     paths_m: Mapping[str, tuple[tuple[float, float, float], ...]] = field(default_factory=dict)
+    water_m: float | None = None
 
 
 STOP = "stop"

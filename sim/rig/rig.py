@@ -60,6 +60,8 @@ class Rig:
     gravity_m_s2: float = 9.80665
     air_kg_m3: float = 1.2
     floor_m: float | None = None
+    water_m: float | None = None
+    """The surface of open water: what clearance is measured from where it is higher than the floor. It bears nobody."""
     timing: Timing = Timing()
     stops: tuple[StopOrder, ...] = ()
     flights: tuple[Flight, ...] = ()

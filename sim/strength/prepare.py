@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from sim.results.model import Factors
 from sim.scenario.model import LoweringHand, PullTeam, Scenario, Strength
+from sim.scenario.water import is_wet, surface_m
 from sim.strength.elements import Element, Place
 from sim.strength.fittings import fitting_elements
 from sim.strength.holding import holding_elements
@@ -16,6 +17,7 @@ from sim.strength.lines import line_element
 from sim.strength.own import line_data
 from sim.strength.plausible import doubts
 from sim.strength.stated import Stated, asked_of, required_of, stated
+from sim.strength.water import soaked_kg_per_m
 from sim.strength.words import DOUBTFUL
 
 
@@ -115,10 +117,23 @@ def _limits(scenario: Scenario) -> Limits:
 def _surroundings(scenario: Scenario) -> Iterator[str]:
     """What may be taken from a strength and nothing was taken for."""
     yield "The weight of a line is in the force at the upper end of each span; nothing is taken for it a second time."
-    if scenario.environment.temperature.origin != "default" or scenario.environment.wet:
+    wet = [name for name in scenario.lines if is_wet(scenario, name)]
+    if scenario.environment.temperature.origin != "default" or wet:
         yield "Heat and water are counted for lines only; nothing is taken for them from other parts."
-    if scenario.environment.wet:
-        yield "Lines weigh what they weigh dry: the water that wet lines carry is not in the simulation."
+    for name in wet:
+        data = line_data(scenario.lines[name], name)
+        soaked = soaked_kg_per_m(data)
+        if soaked is None:
+            yield f"{name}: of a material nobody stated, so the water it carries is not in its weight."
+        elif soaked > data.mass_kg_per_m:
+            yield (
+                f"{name}: wet through, it is run with {1000.0 * soaked:.3g} g/m instead of "
+                f"{1000.0 * data.mass_kg_per_m:.3g}, all the water it can hold (common practice, no source); what "
+                "water does to its stretch is not known."
+            )
+    level, floor = surface_m(scenario), scenario.floor
+    if level is not None and (floor is None or floor.m < level):
+        yield f"Clearance is measured from the water's surface at {level:g} m, which bears nobody in the runs."
     unworn = [name for name, line in scenario.lines.items() if line.wear_allowance is None]
     worn = f" and, of {', '.join(unworn)}, for wear" if unworn else ""
     yield f"Strengths are those of new parts: nothing is taken for age, light or past overload{worn}."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sim.results.model import Reduction
 from sim.scenario.model import Line, Scenario
+from sim.scenario.water import is_wet
 from sim.strength.catalogue import LineData
 from sim.strength.fibres import Fibre, fibres
 from sim.strength.laws import Sourced
@@ -91,7 +92,7 @@ class Surroundings:
             found += [hot.reduction] if hot.reduction else []
             self.gaps += [hot.gap] if hot.gap and hot.gap not in self.gaps else []
             self.out += [hot.out] if hot.out and hot.out not in self.out else []
-        if around.wet:
+        if is_wet(self.scenario, self.name):
             found.append(wet(material, at))
         worn = self.line.wear_allowance
         if worn is not None and worn.high_si < 1.0:

@@ -30,7 +30,7 @@ def drawing(rig: Rig, runs: Mapping[str, Run] | None = None) -> Drawing:
             paths[p.name] = tuple(zip(*(map(float, c) for c in columns), strict=True))
     else:
         paths = _asked(rig)
-    return Drawing(points=rig.drawn, lines=tuple(lines), floor_m=rig.floor_m, paths_m=paths)
+    return Drawing(points=rig.drawn, lines=tuple(lines), floor_m=rig.floor_m, paths_m=paths, water_m=rig.water_m)
 
 
 def _asked(rig: Rig) -> dict[str, tuple[Vector, ...]]:

@@ -102,18 +102,20 @@ def _slack_time(raw: Raw, who: Performer) -> float:
 
 
 def clearance(raw: Raw, who: Performer) -> float | None:
-    """Least distance between body and floor (m), between lift-off and a planned touch-down; None without a floor.
+    """Least distance (m) from body to floor, or to water above it, between lift-off and a planned touch-down; or None.
 
     After a standing start judging begins at the top of the first rise to the clearance asked for; a planned landing is
     judged by its landing speed from the top of the last descent on.
     """
     rig = raw.ready.rig
-    if rig.floor_m is None:
+    levels = [level for level in (rig.floor_m, rig.water_m) if level is not None]
+    if not levels:
         return None
+    level = max(levels)
     o = _column(raw, f"body_height_m:{who.name}")
     if who.start != "standing" and not rig.lands:
-        return float(raw.peak[o]) - rig.floor_m
-    free = raw.samples[:, o] - rig.floor_m
+        return float(raw.peak[o]) - level
+    free = raw.samples[:, o] - level
     return _between_tops(free, rig.clearance_m or 0.0, who.start == "standing", rig.lands)
 
 

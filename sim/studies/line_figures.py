@@ -14,6 +14,7 @@ from sim.scenario.model import Scenario
 from sim.strength.catalogue import find
 from sim.strength.hot import hottest
 from sim.strength.own import line_data
+from sim.strength.water import in_water
 from sim.studies.bending import bends
 from sim.studies.own_weight import own_weight
 from sim.studies.recoiling import breaks_at, recoil
@@ -52,11 +53,12 @@ def _of(asked: Asked, line: Line) -> LineFigures:
     missing = () if found else ("energy at break: no figure, neither the line nor its type states a strength",)
     return LineFigures(
         type=spec.type if isinstance(spec.type, str) else "a type written in place",
-        recoil=recoil(spec, data, found, weight.longest_out_m, peak_N) if found else None,
+        recoil=recoil(spec, data, line.material.mass_kg_per_m, found, weight.longest_out_m, peak_N) if found else None,
         own_weight=weight,
         bends=bends(asked.scenario, asked.rig, line, data, planned),
         creep=creep(of, line, data, strength_N),
         spin=spin(of, line, data, construction, strength_N, planned),
         heat=hottest(asked.scenario, spec, data),
+        in_water=in_water(asked.scenario, line.name, data),
         missing=missing,
     )

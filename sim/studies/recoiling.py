@@ -27,7 +27,9 @@ def breaks_at(spec: Spec, element: ElementResult | None, data: LineData) -> tupl
     return (known.value, Basis("breaking strength", known.source, known.status)) if known else None
 
 
-def recoil(spec: Spec, data: LineData, found: tuple[float, Basis], length_m: float, peak_N: float) -> Recoil:
+def recoil(
+    spec: Spec, data: LineData, mass_kg_per_m: float, found: tuple[float, Basis], length_m: float, peak_N: float
+) -> Recoil:
     """The figures of a line that breaks at what was found, `length_m` of it out, `peak_N` the greatest force on it."""
     strength_N, whence = found
     per_metre = energy_J_per_m(data.stretch, strength_N)
@@ -40,7 +42,7 @@ def recoil(spec: Spec, data: LineData, found: tuple[float, Basis], length_m: flo
         energy_at_break_J=per_metre * length_m,
         peak_force_N=peak_N,
         energy_at_peak_J=energy_J_per_m(data.stretch, peak_N) * length_m,
-        snap_back_speed_m_s=snap_back_m_s(data.stretch, data.mass_kg_per_m, strength_N),
+        snap_back_speed_m_s=snap_back_m_s(data.stretch, mass_kg_per_m, strength_N),
         says=said.says if said else "",
         basis=(whence, _stretch_basis(data), AREA, WAVE, *words),
         energy_at_break_low_J_per_m=per_metre * known.low / known.value if known else None,

@@ -32,6 +32,7 @@ from sim.studies.prepared import at_ends, made_at_ends, made_ready
 from sim.studies.single import simulate
 from sim.studies.sweep import How, Sweep, Tell, stop_at_ends, sweep
 from sim.studies.telling import ends_in_words, sweeps_in_words, unfinished_instants
+from sim.studies.water import in_the_water
 from sim.version import VERSION, source_mark
 
 COMPILING = "compiling the solver, once on this machine, about 20 s"
@@ -180,7 +181,8 @@ class _Made:
 
 def _result(made: _Made, prepared: Prepared) -> Result:
     scenario, rig = made.scenario, made.rigs[AS_STATED]
-    pending = (*not_simulated(scenario), *unfinished_instants({n: s.table for n, s in made.sweeps.items()}))
+    tables = {name: found.table for name, found in made.sweeps.items()}
+    pending = (*not_simulated(scenario), *in_the_water(rig, made.runs, tables), *unfinished_instants(tables))
     cases = {name: run.case for name, run in made.runs.items()}
     verdict = judge(scenario, cases, pending, prepared)
     told = (*sweeps_in_words({n: s.curves for n, s in made.sweeps.items()}), *spreads_not_run(scenario))
@@ -196,7 +198,7 @@ def _result(made: _Made, prepared: Prepared) -> Result:
         helps=most_helpful_change(scenario, cases, verdict),
         lines=line_figures(Asked(scenario, rig, made.runs, verdict.elements)),
         traces={name: run.trace for name, run in made.runs.items()},
-        sweeps={name: s.table for name, s in made.sweeps.items()},
+        sweeps=tables,
         drawing=drawing(rig, made.runs),
         stamp=stamp(scenario, rig),
         assumptions=(*rig.assumptions, *verdict.assumptions, *told),

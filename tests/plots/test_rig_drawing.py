@@ -98,3 +98,17 @@ def test_a_path_is_dashed_once_where_it_runs_to_and_fro() -> None:
     length = np.linalg.norm(np.diff(kept, axis=0), axis=1).sum()
     assert length == pytest.approx(8 * 1.8, rel=0.15)
     assert (kept[:, 0].min(), kept[:, 0].max()) == pytest.approx((-8 * np.sin(0.9), 8 * np.sin(0.9)), abs=0.5)
+
+
+@pytest.mark.parametrize(("units", "factor"), [("si", 1.0), ("us", 1 / 0.3048)])
+def test_water_is_drawn_where_its_surface_is(units: str, factor: float) -> None:
+    line = DrawnLine("l", ("a", "b"), ((0, 0, 3), (9, 0, 3)))
+    points = (DrawnPoint("a", "anchor", (0, 0, 3)), DrawnPoint("b", "anchor", (9, 0, 3)))
+    axes = rig_figure(Drawing(points, (line,), 0.0, water_m=-2.5), units=units).axes[0]
+    water = next(each for each in axes.lines if each.get_label() == "water")
+    assert np.max(np.asarray(water.get_ydata())) == pytest.approx(-2.5 * factor)
+    low, high = axes.get_ylim()
+    assert low < -2.5 * factor < high
+    assert "water" in [each.get_text().strip() for each in axes.texts]
+    dry = rig_figure(Drawing(points, (line,), 0.0), units=units).axes[0]
+    assert "water" not in [each.get_label() for each in dry.lines]

@@ -153,9 +153,11 @@ def test_one_number_as_design_factor_stands_for_all_three() -> None:
 
 def test_what_is_not_simulated_is_named_key_by_key() -> None:
     assert not_simulated(read_file(DEMO)) == ()
-    sentences = not_simulated(read_file(WHOLE / "two-of-everything.yaml"))
-    for start in ("environment / water: ",):
-        assert sum(sentence.startswith(start) for sentence in sentences) == 1, start
+    assert not_simulated(read_file(WHOLE / "two-of-everything.yaml")) == ()  # a tank below everything
+    flooded = changed(read_file(WHOLE / "two-of-everything.yaml"), {"environment": {"water": {"level": "5 m"}}}, "sea")
+    sentences = not_simulated(flooded)
+    for what in ("left line", "climber", "weight"):
+        assert sum(sentence.startswith(f"environment / water: {what} ") for sentence in sentences) == 1, what
     assert all(sentence.endswith(".") for sentence in sentences)
     assert len(sentences) == len(set(sentences))
 

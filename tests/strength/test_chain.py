@@ -312,9 +312,11 @@ def test_a_stiff_line_on_a_rigid_harness_is_an_upper_bound() -> None:
     assert not any("upper bound" in each for each in judged(rigid, end, *soft).assumptions)
 
 
-def test_wet_lines_are_heavier_than_the_simulation_has_them() -> None:
+def test_wet_lines_are_run_with_the_water_they_can_hold() -> None:
+    # 20 % of its own mass in a soaked braid of aramid copolymer: common practice, no source
     said = judged(("environment", {"wet": "yes"})).assumptions
-    assert any("the water that wet lines carry is not in the simulation" in sentence for sentence in said)
+    assert any("wet through, it is run with 32.4 g/m instead of 27" in sentence for sentence in said)
+    assert not any("wet through" in sentence for sentence in judged().assumptions)
 
 
 def test_what_a_small_sheave_costs_in_life() -> None:

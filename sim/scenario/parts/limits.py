@@ -57,7 +57,7 @@ class Environment(Part):
     gravity: Annotated[Acceleration, AboveZero] = Acceleration.of(STANDARD_GRAVITY_M_S2)
     """Acceleration of free fall."""
     water: Water | None = None
-    """Open water instead of or beside a floor."""
+    """Open water instead of or beside a floor: clearance is from its surface; what is in it is not simulated."""
 
 
 class RunSettings(Part):

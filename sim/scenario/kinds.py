@@ -37,6 +37,7 @@ class Length(Quantity):
     si_unit: ClassVar[str] = "m"
     pint_si: ClassVar[str] = "meter"
     accepts: ClassVar[units.Units] = units.LENGTH
+    usual: ClassVar[tuple[str, ...]] = ("mm", "m")
 
     @property
     def m(self) -> float:
@@ -64,6 +65,7 @@ class Coordinate(Length):
     """One of the three numbers of a position, or a height. A percentage of it says nothing."""
 
     kind: ClassVar[str] = "a position"
+    usual: ClassVar[tuple[str, ...]] = ("m",)
     percent_within: ClassVar[bool] = False
 
 

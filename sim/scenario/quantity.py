@@ -51,6 +51,8 @@ class Quantity:
     """True where a plain number without unit is right."""
     percent_within: ClassVar[bool] = True
     """False where a percentage of the value says nothing (a position, a temperature)."""
+    usual: ClassVar[tuple[str, ...]] = ()
+    """Units that a number without one is likely meant in, where it is not the SI unit."""
     hints: ClassVar[Mapping[str, str]] = {}
     """Units of another kind that people write here, and what to offer."""
 
@@ -113,7 +115,7 @@ class Quantity:
         if not unit:
             if cls.bare:
                 return Fraction(1), Fraction(0)
-            offered = f"{text.strip()} {cls.si_unit}".strip()
+            offered = " or ".join(f"{text.strip()} {usual}" for usual in cls.usual or (cls.si_unit,)).strip()
             raise Refused(f"{quoted(text)} without a unit", f"{cls.kind} with its unit", offered)
         plain = units.plain_unit(unit, cls.accepts)
         if plain not in cls.accepts:
@@ -126,6 +128,8 @@ class Quantity:
         if unit.casefold() in ("ton", "tons", "tonf") and (units.MASS is cls.accepts or units.FORCE is cls.accepts):
             tons = _TONS if cls.accepts is units.MASS else _TONS.replace(" ton ", " tonf ")
             return Refused(quoted(text), f"which ton it is: {tons}")
+        if unit == "%":
+            return Refused(quoted(text), f"{cls.kind} with its unit: a percentage says nothing without what it is of")
         if unit in cls.hints:
             return Refused(quoted(text), f"{cls.kind}, and {unit} is none", f"{head} {cls.hints[unit]}")
         if cls.accepts is units.MASS and unit in units.FORCE:

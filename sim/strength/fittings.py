@@ -20,13 +20,11 @@ _DAMAGES = "beyond it the grab damages its line; no factor applied"
 def fitting_elements(scenario: Scenario, name: str, part: Hardware, asked: Factors) -> Iterator[Element]:
     """A piece of hardware bears what it holds. Raises ValueError for sling legs that cannot bear.
 
-    A rope grab is up to three elements: itself where its strength is stated, the force at which it slips, and the one
-    at which it damages its line. The last two are limits in themselves.
+    A rope grab is up to three elements: itself, the force at which it slips, and the one at which it damages its line.
+    The last two are limits in themselves.
     """
-    grab = part.kind == "rope grab"
-    if not grab or stated(part, asked):
-        yield _itself(scenario, name, part, asked)
-    if grab:
+    yield _itself(scenario, name, part, asked)
+    if part.kind == "rope grab":
         yield from _on_its_line(scenario, name, part)
 
 

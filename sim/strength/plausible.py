@@ -132,13 +132,16 @@ def of_a_record(data: LineData) -> Iterator[Found]:
     assert data.material is not None  # a record without a known fibre is not read
     mass = f"{1000.0 * data.mass_kg_per_m:.3g} g/m"
     strength = f"{_kN(data.breaking_strength_N or 0.0)} at {mass}"
+    where, said = f"in the record {data.record.partition(',')[0]}", data.sources["breaking_strength_N"].source
+    if says_mean(said):
+        yield _doubtful(f"{where}, the strength is said to be a mean ({said}); the minimum is meant.")
     for check in (
         _own_mass(data, data.material, mass),
         _own_strength(data, data.material, strength),
         _own_stiffness(data, data.material),
     ):
         for impossible, says in check:
-            yield _found(impossible, f"in the record {data.record.partition(',')[0]}, {says}")
+            yield _found(impossible, f"{where}, {says}")
 
 
 def _size(line: Line, data: LineData) -> Iterator[Found]:

@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 from sim.scenario import ScenarioErrors, read_file, read_text
-from sim.strength.catalogue import catalogue
+from sim.strength.catalogue import catalogue, find
 from sim.strength.judge import judge
 from sim.strength.plausible import Doubt, doubts, of_a_record
 from sim.strength.prepare import StrengthError, prepare
@@ -151,6 +151,15 @@ def test_a_record_of_ones_own_that_cannot_be(
     with pytest.raises(StrengthError, match=expected) as caught:
         prepare(scenario((f"{LINE}/type", "grey line"), (f"{LINE}/breaking_strength", None)))
     assert "in the record own.yaml" in str(caught.value)
+
+
+def test_a_record_of_ones_own_with_a_mean() -> None:
+    rope = find("polyester double braid").at(0.010)
+    mean = replace(rope.sources["breaking_strength_N"], source="average of three pulls")
+    record = replace(rope, record="own.yaml, SHA-256 0", sources={**rope.sources, "breaking_strength_N": mean})
+    assert "said to be a mean (average of three pulls); the minimum is meant" in " ".join(
+        s for _, s in of_a_record(record)
+    )
 
 
 @pytest.mark.parametrize("name", sorted(catalogue()))

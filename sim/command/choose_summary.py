@@ -34,9 +34,9 @@ _TITLES = {
 }
 _LEGEND = (
     "margin: available over required less one, of all that is asked of the rig and of the line's design factors alone; "
-    "below 0 is outside. hangs: how far the line lets the hook down at rest, slowly loaded. most: under the largest "
-    "tension of any case, taken all along the line. weight: of the line that is out at rest. evidence: how many of its "
-    "numbers want some."
+    "below 0 is outside. hangs: how far the lines let the hook down by their stretch under the performer's weight, "
+    "slowly loaded. most: when they are pulled hardest in any case. weight: of the line that is out at rest. evidence: "
+    "how many of its numbers want some."
 )
 
 

@@ -28,15 +28,17 @@ RANKED = (State.NOT_FINISHED, State.NOT_JUDGED, State.REMAINS)
 
 @dataclass(frozen=True)
 class HookStretch:
-    """How far lines let a performer's hook down: hanging at rest, and under the largest tension of any case.
+    """How far the stretch of lines lets a performer's hook down: hanging, and when pulled hardest.
 
-    hanging_m: by the type's slow curve. most_m: by the curve that is run, that tension taken all along the line, with
-    as much line as is out at that moment. case: where.
+    hanging_m: under the performer's weight alone, by the types' slow curves, where the performer hangs at the start, or
+    else at the end of the planned move; None where it hangs at neither. most_m: when the lines of the performer are
+    pulled hardest in any case, under the tensions of that moment, by the curves that are run. case: that case.
+    line: the one that bears most of it.
     """
 
     performer: str
     line: str
-    hanging_m: float
+    hanging_m: float | None
     most_m: float
     case: str
 

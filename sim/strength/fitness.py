@@ -82,7 +82,7 @@ def ends_not_made(line: Line, entry: LineType) -> Iterator[Unfit]:
     """Ends that only what holds them allows, and that the type is not made with: wire is not held by hand."""
     for at, word in line.terminations.items():
         if word in HELD and word not in entry.terminated_by:
-            yield Unfit("end", f"it is not '{word}', as the scenario has it at {at}")
+            yield Unfit("end", f"the end at {at} is '{word}', and this type is not made so")
 
 
 def too_sharp(data: LineData, tread: Tread | None, size: str) -> Unfit | None:

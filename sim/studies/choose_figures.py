@@ -5,28 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-
-from sim.build import build_rig
-from sim.results.choice import Candidate, HookStretch, State
-from sim.results.model import CaseResult, ElementResult, Finding, Result
+from sim.results.choice import Candidate, State
+from sim.results.model import ElementResult, Finding, Result
 from sim.results.verdict import least_margin, not_judged
-from sim.rig.rig import Rig
 from sim.scenario import Scenario
 from sim.strength.bends import falls_short, life_share
 from sim.strength.catalogue import find
 from sim.strength.evidence import evidence_needed
-from sim.strength.facts import strain_at
 from sim.strength.fitness import smallest_tread
 from sim.strength.limits import NOT_FINISHED, NOT_JUDGED, unfinished
 from sim.strength.making import hardest
 from sim.strength.own import line_data
 from sim.strength.words import NEEDS_EVIDENCE
 from sim.studies.choose_entrants import Entrant
+from sim.studies.choose_stretch import stretch_at_hook
 from sim.studies.compare import Ran
 from sim.studies.compare_figures import margin_of_limit
 from sim.studies.compare_left import certificates
-from sim.studies.compare_stiffness import at_hook
 
 
 def figured(scenario: Scenario, lines: Sequence[str], entrant: Entrant, ran: Ran) -> Candidate:
@@ -114,37 +109,3 @@ def _remarks(made: Scenario, lines: Sequence[str]) -> Iterator[str]:
         yield f"D:d of {ratio:.3g} is less than the {life:g} it wants for a useful life in bending{weak}{lasts}."
     if (made.environment.wet or made.environment.water) and data.material is not None:
         yield f"Wet: {data.material.wet.says}"
-
-
-# --- stretch at the hook --------------------------------------------------------------------------------------------
-
-
-def stretch_at_hook(made: Scenario, result: Result) -> HookStretch | None:
-    """The largest of all performers; None where no line bears one or nothing was run to its end."""
-    rig = build_rig(made)
-    planned = next((case for case in result.cases.values() if case.name in result.traces), None)
-    if planned is None:
-        return None
-    found = [each for who in made.performers if (each := _stretch_of(rig, made, result, planned, who))]
-    return max(found, key=lambda each: each.most_m, default=None)
-
-
-def _stretch_of(rig: Rig, made: Scenario, result: Result, planned: CaseResult, performer: str) -> HookStretch | None:
-    rest = at_hook(rig, planned, result.traces[planned.name], 0, performer)
-    if rest is None:
-        return None
-    name = rest.line.name
-    slow = line_data(made.lines[name].model_copy(update={"stiffness": "static"}), name)
-    pulled = [case for case in result.cases.values() if name in case.peaks and case.name in result.traces]
-    worst = max(pulled, key=lambda case: case.peaks[name].force_N)
-    peak, trace = worst.peaks[name], result.traces[worst.name]
-    sample = int(np.searchsorted(trace.time_s, peak.time_s).clip(0, len(trace.time_s) - 1))
-    there = at_hook(rig, worst, trace, sample, performer) or rest
-    fast = line_data(made.lines[name], name)
-    return HookStretch(
-        performer=performer,
-        line=name,
-        hanging_m=rest.travel * rest.length_m * strain_at(slow.stretch, rest.force_N),
-        most_m=there.travel * there.length_m * strain_at(fast.stretch, peak.force_N),
-        case=worst.name,
-    )

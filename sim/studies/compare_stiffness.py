@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -21,11 +21,20 @@ Places = Mapping[str, NDArray[np.float64]]
 
 
 @dataclass(frozen=True)
+class Share:
+    """What one line takes of a small load on the hook: tension per load, and its spans with their straight ways (m)."""
+
+    line: str
+    per_load: float
+    spans_m: Mapping[str, float]
+
+
+@dataclass(frozen=True)
 class AtHook:
     """The line that bears most of a small load on the hook, and the hook's stiffness, vertical.
 
-    travel: how far the hook goes down for a metre of line paid out, half a metre under a moving block. force_N: mean
-    tension of the line at rest; where it is slack there, what will hang on it.
+    travel: how far the hook goes down for a metre of line paid out, half a metre under a moving block. shares: of all
+    lines; what they stretch lets the hook down by the sum of share times stretch (unit-load method of statics).
     """
 
     line: Line
@@ -33,11 +42,13 @@ class AtHook:
     EA_N: float
     length_m: float
     travel: float
-    force_N: float
+    shares: tuple[Share, ...]
 
 
-def at_hook(rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: str) -> AtHook | None:
-    """What the hook hangs on at one sample; None where no line bears it.
+def at_hook(
+    rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: str, taut: Collection[str] | None = None
+) -> AtHook | None:
+    """What the hook hangs on at one sample; None where no line bears it. taut: the lines that count, None: all.
 
     Statics of small movements: every line is one spring over freely turning sheaves, every span with its force is also
     stiff across, mounts are springs. Sag softens a span by (w l)² l / (12 T³) (H.-J. Ernst, Der Bauingenieur 40, 1965).
@@ -55,7 +66,7 @@ def at_hook(rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: st
     down[3 * number[hook] + 2] = 1.0
     lines = []
     for line in rig.lines:
-        if line.strap:
+        if line.strap or (taut is not None and line.name not in taut):
             continue
         spring = _LineSpring(rig, line, case, trace, sample, where)
         lines.append((spring.add_to(K, number), line, spring))
@@ -70,7 +81,11 @@ def at_hook(rig: Rig, case: CaseResult, trace: Trace, sample: int, performer: st
         return None
     grows, line, spring = lines[int(np.argmax(borne))]
     travel = 1.0 / max(abs(float(grows @ down)), 0.1)
-    return AtHook(line, 1.0 / float(down @ moved), spring.EA_N, spring.length_m, travel, spring.force_N)
+    # The unit load points up, so what it slackens is what a weight pulls.
+    shares = tuple(
+        Share(each.name, max(-one.N_per_m * float(rows @ moved), 0.0), one.spans_m) for rows, each, one in lines
+    )
+    return AtHook(line, 1.0 / float(down @ moved), spring.EA_N, spring.length_m, travel, shares)
 
 
 class _LineSpring:
@@ -83,6 +98,7 @@ class _LineSpring:
         self.ways = [b - a for a, b in pairwise(at)]
         lengths = [float(np.linalg.norm(way)) for way in self.ways]
         names = [f"{line.name}:{line.span_name(k)}" for k in range(len(self.ways))]
+        self.spans_m = dict(zip(names, lengths, strict=True))
         rest_N = [case.static_N.get(name, 0.0) for name in names]
         self.force_N = float(np.mean(rest_N))
         if self.force_N <= 0.0:  # slack at rest: it will bear what hangs on it

@@ -11,13 +11,14 @@ import pytest
 
 from sim.command.main import main
 from sim.results.cautions import FULL
+from sim.results.folder import read_result
 from sim.results.model import Result
 from sim.results.shown import bare
 from sim.scenario import Scenario
 from sim.studies import compare
 from sim.studies.compare_figures import figures_of
 from sim.studies.scenario import run_scenario
-from tests.studies.drop import drop, drop_text
+from tests.studies.drop import drop_text
 
 TYPES = ("7x19 galvanised", "music wire", "polyester double braid")
 
@@ -50,9 +51,18 @@ def test_a_page_and_its_files(capsys: pytest.CaptureFixture[str], tmp_path: Path
     assert page.index("music wire") < page.index("polyester double braid") < page.index("7x19 galvanised")
     assert all(caution in one_line(page) for caution in FULL)
     rows = {each["type"]: each for each in csv.DictReader(io.StringIO(table.read_text(encoding="utf-8")))}
-    wire = figures_of(run_scenario(drop(kind=TYPES[0], end="swaged sleeve with thimble", certified="", hot="32 degC")))
+    # The same figures to the last digit as `stopload run` gives with that line written into the file.
+    written = {"kind": TYPES[0], "end": "swaged sleeve with thimble", "certified": "", "hot": "32 degC"}
+    (tmp_path / "wire.yaml").write_text(drop_text(**written), encoding="utf-8")
+    assert main(["run", str(tmp_path / "wire.yaml"), "--out", str(tmp_path / "wire"), "--quiet"]) == 0
+    capsys.readouterr()
+    run = read_result(tmp_path / "wire")
+    wire = figures_of(run)
     assert wire.peak_g is not None
     assert float(rows[TYPES[0]]["peak_g"]) == wire.peak_g.value
+    assert wire.clearance_m is not None
+    assert float(rows[TYPES[0]]["clearance_m"]) == wire.clearance_m.value
+    assert float(rows[TYPES[0]]["strength_N"]) == run.elements["lift line"].strength_N
     assert bare(wire.peak_g.value, "g") in page
     assert rows["music wire"]["peak_g"] == ""
     assert "D:d is" in rows["music wire"]["why"]

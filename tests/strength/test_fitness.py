@@ -119,7 +119,7 @@ def test_heat_counts_at_the_hot_end_of_its_spread_and_at_the_place_that_has_it()
 def test_wire_is_not_held_by_hand() -> None:
     # Common practice, no source: bare wire is hauled by machines, hands hold a textile tail.
     line = rig(kind="HMPE 12-strand", end="held by hand").lines["lift line"]
-    assert "not 'held by hand'" in next(ends_not_made(line, find("7x19 galvanised"))).says
+    assert "the end at flyer is 'held by hand'" in next(ends_not_made(line, find("7x19 galvanised"))).says
     assert list(ends_not_made(line, find("polyester double braid"))) == []
     # Any other end may be changed for one that the type is made with.
     assert list(ends_not_made(rig(end="long splice with thimble").lines["lift line"], find("7x7 stainless"))) == []

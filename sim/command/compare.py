@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sim.command.agreeing import agreeing
 from sim.command.compare_summary import print_comparison
 from sim.command.reading import ReadScenario, own_types, read_scenario
 from sim.command.run import draw
@@ -44,11 +46,12 @@ class Over:
 
 @dataclass(frozen=True)
 class Shown:
-    """How it is shown."""
+    """How it is shown; yes: run however long it takes."""
 
     units: Units = Units.SI
     png: bool = False
     quiet: bool = False
+    yes: bool = False
 
 
 def compare_file(file: Path, over: Over, out: Path | None, overwrite: bool, how: Shown) -> int:
@@ -61,6 +64,7 @@ def compare_file(file: Path, over: Over, out: Path | None, overwrite: bool, how:
     axis = _axis(file, read.scenario, over)
     refuse_comparison_early(folder, overwrite)
     _tell_early(file, read.scenario, axis.variants)
+    _agree(read.scenario, len(axis.variants), how.yes)
     with progress() as tell, comparison_folder(folder, overwrite) as part:
         variants, curves, first = _run(part, read, axis.variants, how, tell)
         if tell is not None:
@@ -132,6 +136,15 @@ def _tell_early(file: Path, scenario: Scenario, variants: Sequence[Asked]) -> No
         raise Refused(f"{file}: no variant can be run", *lines)
     print(f"{file}: {len(found)} of {len(variants)} variants cannot be run, the others are:", *lines,
           sep="\n", file=sys.stderr)  # fmt: skip
+
+
+def _agree(scenario: Scenario, variants: int, yes: bool) -> None:
+    """Tell how long all variants will take, by the scenario as written. Raises Refused where that has to be asked."""
+    from sim.rig.rig import RigError
+    from sim.studies.scenario import expected_of
+
+    with suppress(RigError):  # variants may be right where the scenario as written is not
+        agreeing(yes, variants)(expected_of(scenario))
 
 
 # --- running and writing --------------------------------------------------------------------------------------------

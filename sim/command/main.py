@@ -53,6 +53,7 @@ app = typer.Typer(
 )
 
 _File = Annotated[Path, typer.Argument(metavar="FILE", help="The scenario, a YAML file.", show_default=False)]
+_Yes = Annotated[bool, typer.Option("--yes", help="Run it even if it takes hours, or much memory.")]
 _ShownIn = Annotated[Units, typer.Option("--units", help="Units of what is printed and drawn; files keep SI.")]
 
 
@@ -115,6 +116,7 @@ def run(
     units: _ShownIn = Units.SI,
     png: Annotated[bool, typer.Option("--png", help="Also write each figure as PNG.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print the verdict only.")] = False,
+    yes: _Yes = False,
 ) -> int:
     """Simulate every case of a scenario, write the result folder, give the verdict.
 
@@ -122,7 +124,7 @@ def run(
     """
     from sim.command.run import run_file
 
-    return run_file(file, out, replace, units, png, quiet)
+    return run_file(file, out, replace, units, png, quiet, yes)
 
 
 @app.command(
@@ -155,6 +157,7 @@ def compare(
     units: _ShownIn = Units.SI,
     png: Annotated[bool, typer.Option("--png", help="Also write each figure as PNG.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print the table and the verdict only.")] = False,
+    yes: _Yes = False,
 ) -> int:
     """Run a scenario over its compare cases, line types, diameters, or listed values of any key.
 
@@ -164,7 +167,7 @@ def compare(
     from sim.command.compare import Over, Shown, compare_file
 
     asked = Over(types, diameters, tuple(over or ()), tuple(line or ()))
-    return compare_file(file, asked, out, replace, Shown(units, png, quiet))
+    return compare_file(file, asked, out, replace, Shown(units, png, quiet, yes))
 
 
 @app.command(epilog="Examples: `stopload check rig.yaml` · `stopload check rig.yaml --out drawing.svg`")

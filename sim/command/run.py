@@ -8,6 +8,7 @@ import sys
 from functools import partial
 from pathlib import Path
 
+from sim.command.agreeing import agreeing
 from sim.command.reading import ReadScenario, cannot_be_built, read_scenario
 from sim.command.screen import console, progress
 from sim.command.status import Refused, Status, in_words
@@ -18,10 +19,13 @@ from sim.results.model import Result
 from sim.results.shown import Units
 
 
-def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: bool, quiet: bool) -> int:
+def run_file(
+    file: Path, out: Path | None, replace: bool, units: Units, png: bool, quiet: bool, yes: bool = False
+) -> int:
     """Simulate the scenario in `file`, write its result folder, print what it says, give the exit status.
 
-    Whatever ends it early, finished runs of its sweeps are kept beside the folder, and the same command goes on there.
+    yes: run it however long it takes. Whatever ends it early, finished runs of its sweeps are kept beside the folder,
+    and the same command goes on there.
     """
     folder = out or Path("results") / file.stem
     read = read_scenario(file)
@@ -29,7 +33,7 @@ def run_file(file: Path, out: Path | None, replace: bool, units: Units, png: boo
     _refuse_unwritable(folder)
     journal = Journal.beside(folder)
     try:
-        result = _run(file, read, journal, folder, replace, partial(draw, units=units, png=png))
+        result = _run(file, read, journal, folder, replace, partial(draw, units=units, png=png), yes)
         journal.discard()
     except KeyboardInterrupt:
         raise Refused(_stopped(journal), status=Status.UNFINISHED) from None
@@ -57,13 +61,15 @@ def _refuse_unwritable(folder: Path) -> None:
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(there))
 
 
-def _run(file: Path, read: ReadScenario, journal: Journal, folder: Path, replace: bool, draw_all: partial) -> Result:
+def _run(
+    file: Path, read: ReadScenario, journal: Journal, folder: Path, replace: bool, draw_all: partial, yes: bool
+) -> Result:
     from sim.rig.rig import RigError
     from sim.studies.scenario import run_scenario
 
     with progress() as tell:
         try:
-            result = run_scenario(read.scenario, progress=tell, journal=journal)
+            result = run_scenario(read.scenario, progress=tell, journal=journal, agree=agreeing(yes))
         except RigError as error:
             raise cannot_be_built(file, error.sentences) from error
         if tell is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import platform
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from importlib.metadata import version
 
@@ -24,6 +24,7 @@ from sim.studies.cases import planned_case, stop_case
 from sim.studies.curves import Worst
 from sim.studies.drawing import drawing
 from sim.studies.ends import AS_STATED, Ends, as_stated, planned_ends, spreads_not_run, stop_ends, taken
+from sim.studies.expected import Expected, expected
 from sim.studies.failures import failure_in_words
 from sim.studies.line_figures import Asked, line_figures
 from sim.studies.many import Workers
@@ -39,13 +40,18 @@ COMPILING = "compiling the solver, once on this machine, about 20 s"
 
 
 def run_scenario(
-    scenario: Scenario, progress: Tell | None = None, journal: Journal | None = None, workers: Workers = None
+    scenario: Scenario,
+    progress: Tell | None = None,
+    journal: Journal | None = None,
+    workers: Workers = None,
+    agree: Callable[[Expected], None] | None = None,
 ) -> Result:
     """Run every case of a scenario and judge it. Raises RigError where the rig cannot be built or cannot hang.
 
     progress(what, done, total) is told of every run. What is not simulated yet is listed, and the rest is run.
     journal: where finished runs of sweeps are kept; those in it from the same scenario, version and tolerance are not
     made again. workers: where the runs of sweeps are made, see `sim.studies.many`; it changes no figure.
+    agree(expected): asked before the first run; what it raises ends all.
     """
     tell = progress or (lambda what, done, total: None)
     rig, prepared = made_ready(scenario)
@@ -54,6 +60,8 @@ def run_scenario(
     _hang(rigs)
     if journal is not None:
         journal.begin(journal_key(scenario, rigs))
+    if agree is not None:
+        agree(_expected(scenario, rig))
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
     made = _Made(scenario, rigs, strengths, How(workers, journal, tell))
     made.planned()
@@ -64,6 +72,21 @@ def run_scenario(
             made.at_its_time(stop, stop.time_s)
     tell("done", 1, 1)
     return _result(made, prepared)
+
+
+def expected_of(scenario: Scenario) -> Expected:
+    """How long a scenario's runs will take. Raises RigError where the rig cannot be built or cannot hang."""
+    rig, _ = made_ready(scenario)
+    _compile(lambda what, done, total: None, rig)
+    return _expected(scenario, rig)
+
+
+def _expected(scenario: Scenario, rig: Rig) -> Expected:
+    stops = []
+    for stop in rig.stops:
+        ends = stop_ends(scenario, stop.drives, stop.category, stop.failure) or as_stated(scenario, stop.failure)
+        stops.append((stop, len(ends)))
+    return expected(rig, stops, 1 + len(planned_ends(scenario)))
 
 
 def _compile(tell: Tell, rig: Rig) -> None:

@@ -16,7 +16,7 @@ from sim.studies.expected import Expected
 from sim.studies.scenario import expected_of, run_scenario
 from tests.studies.hoist import SPREAD, hoist_text
 
-SWEPT = hoist_text(**SPREAD)
+SWEPT = hoist_text(1.5, **SPREAD)
 
 
 def _file(tmp_path: Path, text: str) -> Path:

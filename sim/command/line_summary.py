@@ -58,11 +58,14 @@ def _weight(of: LineFigures, units: Units) -> str:
     found: OwnWeight = of.own_weight
     sagging = max(found.spans, key=lambda span: span.sag_m or 0.0)
     longest = shown(found.longest_out_m, "m", units)
-    parts = [
-        f"{small_mass(found.out_kg, units)} in {shown(found.out_m, 'm', units)} out at rest, {longest} at most",
-    ]
-    if sagging.sag_m:
-        parts.append(f"{sagging.name} sags {short(sagging.sag_m, units)} over {shown(sagging.way_m, 'm', units)}")
+    share = f" ({100 * found.out_share:.2g} % of {found.performer})" if found.out_share is not None else ""
+    out = f"{small_mass(found.out_kg, units)}{share} in {shown(found.out_m, 'm', units)} out at rest, {longest} at most"
+    parts = [out]
+    if sagging.sag_m and sagging.line_in_sag_m is not None:
+        parts.append(
+            f"{sagging.name} sags {short(sagging.sag_m, units)} over {shown(sagging.way_m, 'm', units)}, with "
+            f"{short(sagging.line_in_sag_m, units)} more line than the straight way"
+        )
     if found.performer and found.on_performer_N is not None and found.on_performer_share is not None:
         share = f"{100 * found.on_performer_share:.2g} %"
         parts.append(
@@ -76,7 +79,7 @@ def _bends(of: LineFigures, units: Units) -> str:
     found: Bends | None = of.bends
     assert found is not None
     over = ", ".join(f"{each.bends} over {each.name}" for each in found.places if each.bends)
-    season = f"{found.per_1000_moves:,} in 1,000 moves"
+    season = f"{found.per_thousand_moves:,} in 1,000 moves"
     if found.per_season is not None:
         season = f"{found.per_season:,} in a season of {found.moves_per_season:,} moves"
     parts = [f"{found.per_move} in the planned move where it is bent most ({over or 'nothing runs'}), {season}"]

@@ -20,6 +20,7 @@ from sim.scenario import Scenario, ScenarioErrors, read_file
 UNITS_BY_ENDING = (
     ("_J_per_m", "J/m"),
     ("_kg_per_m", "kg/m"),
+    ("_N_per_m", "N/m"),
     ("_m_s2", "m/s^2"),
     ("_g_s", "g/s"),
     ("_m_s", "m/s"),
@@ -30,6 +31,9 @@ UNITS_BY_ENDING = (
     ("_g", "g"),
     ("_J", "J"),
     ("_Hz", "Hz"),
+    ("_Nm", "N m"),
+    ("_degC", "degC"),
+    ("_percent", "%"),
 )
 """A field's name carries its unit; the longest ending first."""
 

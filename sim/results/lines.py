@@ -72,6 +72,7 @@ class OwnWeight:
     """What a line weighs, how it sags, and what of it the performer bears.
 
     out_m, longest_out_m: unstretched, outside the drive, at rest and at its longest in the planned move.
+    out_share: mass of all line that is out, over the performer's: what the performer drags along where it all runs.
     on_performer_N: half the weight of the spans that end on the performer (or on a block there), at rest.
     """
 
@@ -84,6 +85,7 @@ class OwnWeight:
     on_performer_share: float | None
     spans: tuple[SpanAtRest, ...]
     basis: tuple[Basis, ...]
+    out_share: float | None = None
 
 
 @dataclass(frozen=True)
@@ -110,7 +112,7 @@ class Bends:
     """
 
     per_move: int
-    per_1000_moves: int
+    per_thousand_moves: int
     places: tuple[BendsAt, ...]
     not_counted: tuple[str, ...]
     moves_per_season: int | None

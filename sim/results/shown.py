@@ -47,6 +47,8 @@ _SHOWN: dict[Units, dict[str, ShownUnit]] = {
         "J": ShownUnit("J", 1.0, 0),
         "J/m": ShownUnit("J/m", 1.0, 0),
         "N m": ShownUnit("N·m", 1.0, 2),
+        "N/m": ShownUnit("N/m", 1.0, 3),
+        "kg/m": ShownUnit("kg/m", 1.0, 4),
     },
     Units.US: {
         "N": ShownUnit("lbf", POUND_FORCE_N, 0),
@@ -57,6 +59,8 @@ _SHOWN: dict[Units, dict[str, ShownUnit]] = {
         "J": ShownUnit("ft·lbf", FOOT_M * POUND_FORCE_N, 0),
         "J/m": ShownUnit("ft·lbf/ft", POUND_FORCE_N, 0),
         "N m": ShownUnit("lbf·ft", FOOT_M * POUND_FORCE_N, 2),
+        "N/m": ShownUnit("lbf/ft", POUND_FORCE_N / FOOT_M, 4),
+        "kg/m": ShownUnit("lb/ft", POUND_KG / FOOT_M, 4),
     },
 }
 _ALIKE = {
@@ -93,9 +97,7 @@ def short(length_m: float, units: Units = Units.SI) -> str:
     >>> short(0.0093), short(0.0093, Units.US), short(0.34)
     ('9.3 mm', '0.37 in', '0.34 m')
     """
-    if abs(length_m) >= 0.1:
-        return shown(length_m, "m", units)
-    return f"{_two(length_m / INCH_M)} in" if units is Units.US else f"{_two(1e3 * length_m)} mm"
+    return _small(length_m, "m", 0.1, units)
 
 
 def small_force(force_N: float, units: Units = Units.SI) -> str:
@@ -104,25 +106,33 @@ def small_force(force_N: float, units: Units = Units.SI) -> str:
     >>> small_force(4.03), small_force(4.03, Units.US), small_force(830.0)
     ('4 N', '0.91 lbf', '0.83 kN')
     """
-    if abs(force_N) >= 100.0:
-        return shown(force_N, "N", units)
-    return f"{_two(force_N / POUND_FORCE_N)} lbf" if units is Units.US else f"{_two(force_N)} N"
+    return _small(force_N, "N", 100.0, units)
 
 
 def small_mass(mass_kg: float, units: Units = Units.SI) -> str:
     """A small mass with its unit, to two figures: grams or pounds below 1 kg, else as `shown`.
 
-    >>> small_mass(0.0279), small_mass(0.0279, Units.US), small_mass(8.9)
-    ('28 g', '0.062 lb', '8.9 kg')
+    >>> small_mass(0.0279), small_mass(0.749), small_mass(0.0279, Units.US), small_mass(8.9)
+    ('28 g', '749 g', '0.062 lb', '8.9 kg')
     """
-    if abs(mass_kg) >= 1.0:
-        return shown(mass_kg, "kg", units)
-    return f"{_two(mass_kg / POUND_KG)} lb" if units is Units.US else f"{_two(1e3 * mass_kg)} g"
+    return _small(mass_kg, "kg", 1.0, units)
 
 
-def _two(number: float) -> str:
-    """Two figures, without a power of ten."""
-    return f"{number:.2g}" if abs(number) < 99.5 else f"{number:.0f}"
+_SMALLER = {
+    "m": (ShownUnit("mm", 1e-3, 0), ShownUnit("in", INCH_M, 0)),
+    "N": (ShownUnit("N", 1.0, 0), ShownUnit("lbf", POUND_FORCE_N, 0)),
+    "kg": (ShownUnit("g", 1e-3, 0), ShownUnit("lb", POUND_KG, 0)),
+}
+"""Units for what is small, SI and US."""
+
+
+def _small(value_si: float, unit: str, below_si: float, units: Units) -> str:
+    """In the smaller unit below a size, to two figures and without a power of ten; else as `shown`."""
+    if abs(value_si) >= below_si:
+        return shown(value_si, unit, units)
+    how = _SMALLER[unit][units is Units.US]
+    number = how.number(value_si)
+    return f"{number:.2g} {how.sign}" if abs(number) < 99.5 else f"{number:.0f} {how.sign}"
 
 
 def temperature(degC: float, units: Units = Units.SI) -> str:

@@ -43,7 +43,7 @@ def bends(scenario: Scenario, rig: Rig, line: Line, data: LineData, planned: Tra
     moves = life / per_move if life is not None and per_move else None
     return Bends(
         per_move=per_move,
-        per_1000_moves=PER * per_move,
+        per_thousand_moves=PER * per_move,
         places=places,
         not_counted=found.unknown,
         moves_per_season=season,

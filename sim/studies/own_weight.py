@@ -37,6 +37,7 @@ def own_weight(of: Ready, line: Line, data: LineData, planned: Trace) -> OwnWeig
         performer=who.name if who else None,
         on_performer_N=borne_N if who else None,
         on_performer_share=borne_N / who.weight_N if who else None,
+        out_share=mass * out_m * g / who.weight_N if who else None,
         spans=tuple(_hanging(span, mass * g) for span in spans),
         basis=(mass_basis(data), LAW, *((SHARE,) if who else ())),
     )

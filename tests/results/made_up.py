@@ -28,6 +28,7 @@ from sim.results.model import (
     SweepTable,
     Trace,
 )
+from tests.results.made_up_lines import made_up_lines
 
 INPUTS = Inputs(
     scenario="title: The drop\r\n# größer\n".encode(),
@@ -155,6 +156,7 @@ def made_up_result() -> Result:
         stamp={"version": "0.1.0", "tolerance": 1e-6, "seed": None},
         assumptions=("the lead sling's strength is assumed",),
         not_simulated=("faults: late brake",),
+        lines=made_up_lines(),
         limits={"clearance_m": 0.3, "g_load": 6.0},
         exit_status=1,
     )

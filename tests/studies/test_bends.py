@@ -37,7 +37,7 @@ def test_up_and_down_over_two_sheaves_and_a_block():
     assert found["winch"] == (0, 9.0)  # taken in only: what comes off again was bent when it went on
     bends = of_demo("chimney-sweeps-rise")["hoist line"].bends
     assert bends is not None
-    assert (bends.per_move, bends.per_1000_moves, bends.per_season) == (3, 3000, None)
+    assert (bends.per_move, bends.per_thousand_moves, bends.per_season) == (3, 3000, None)
 
 
 def test_there_and_back_on_a_counterweight_and_on_its_winch():

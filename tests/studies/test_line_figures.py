@@ -28,6 +28,7 @@ def test_the_long_run_of_wire_sags_and_weighs_what_a_hand_sum_gives():
     assert level.line_in_sag_m == pytest.approx(8 * (level.sag_m or 0) ** 2 / (3 * 40), rel=1e-3)
     assert found.performer == "sexton"
     assert found.on_performer_N == pytest.approx(per_metre * G * 6 / 2, rel=2e-3)
+    assert found.out_share == pytest.approx(found.out_kg / 80, rel=1e-9)
     assert found.on_performer_share == pytest.approx(per_metre * 3 / 80, rel=2e-3)
 
 

@@ -14,10 +14,8 @@ from sim.strength.bends import falls_short
 from sim.strength.line_type import LineData, LineType
 from sim.strength.sizes import Size, sizes_in_words, sizes_within
 from sim.strength.surroundings import heat
+from sim.strength.terminations import HELD
 from sim.strength.words import NEEDS_EVIDENCE
-
-HELD = ("wraps on the drum", "held by hand")
-"""Ends that belong to what holds them: no other end can stand for them."""
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from sim.strength.own import line_data
 from sim.strength.splices import SpliceTooShort
 from sim.strength.stated import Stated, required_of, stated
 from sim.strength.surroundings import Surroundings
-from sim.strength.terminations import UnknownTermination, termination
+from sim.strength.terminations import IN_A_GRAB, UnknownTermination, termination
 from sim.strength.words import NEEDS_EVIDENCE
 
 
@@ -123,6 +123,8 @@ def _end(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) 
         found.gaps.append(f"no termination stated at {at}")
         return []
     pin = _pin(scenario, name, at)
+    if ends[at] == IN_A_GRAB and not _has_grab(scenario, name, at):
+        found.gaps.append(f"no hardware of kind rope grab holds it at {at}")
     try:
         if pin is not None:
             return end_on_a_pin(ends[at], at, pin.m, data)
@@ -134,6 +136,11 @@ def _end(scenario: Scenario, name: str, at: str, data: LineData, found: _Found) 
     except NoBendValue as error:
         found.gaps.append(f"{error} at {at}")
     return []
+
+
+def _has_grab(scenario: Scenario, name: str, at: str) -> bool:
+    pieces = scenario.hardware.values()
+    return any(each.kind == "rope grab" and (each.holds, each.end) == (name, at) for each in pieces)
 
 
 def _pin(scenario: Scenario, name: str, at: str) -> Length | None:

@@ -12,7 +12,7 @@ from sim.scenario.model import Hardware, Line, LoweringHand, Scenario, Winch
 from sim.scenario.parts.part import Part
 from sim.scenario.quantity import Quantity
 from sim.strength.splices import HOW_WRITTEN
-from sim.strength.terminations import terminations
+from sim.strength.terminations import HELD, terminations
 
 WIDER, STRONGER = (1.5, 2.0), 1.5
 _PARTS = ("lines", "sheaves", "hardware", "anchors", "junctions", "drives", "mounts", "counterweights")
@@ -40,8 +40,8 @@ def other_details(scenario: Scenario, name: str) -> Iterator[Change]:
 
 def _other_ends(scenario: Scenario, name: str, line: Line) -> Iterator[Change]:
     for end, word in line.terminations.items():
-        for other in (*terminations(), HOW_WRITTEN):
-            if other != word:
+        for other in (*terminations(), HOW_WRITTEN) if word not in HELD else ():
+            if other != word and other not in HELD:
                 changed = line.model_copy(update={"terminations": {**line.terminations, end: other}})
                 yield Change(f"{other} instead of {word} at {end}", _with(scenario, "lines", name, changed))
 

@@ -25,6 +25,10 @@ class UnknownTermination(ValueError):
         super().__init__(f"termination '{word}' {why} {GROUP_WORDS[group]}; known: {', '.join(self.known)}{spliced}")
 
 
+IN_A_GRAB = "held in a rope grab"
+HELD = ("wraps on the drum", "held by hand", IN_A_GRAB)
+"""Ends that belong to what holds them: no other end can stand for them."""
+
 GROUP_WORDS: Mapping[str, str] = {
     "wire": "wire",
     "conventional": "polyamide and polyester line",

@@ -13,12 +13,12 @@ from typing import Any
 from sim.scenario import Scenario
 from sim.scenario.model import Line
 from sim.strength.catalogue import find
-from sim.strength.fitness import HELD, Unfit, ends_not_made, size_for, smallest_tread, too_hot, too_sharp
+from sim.strength.fitness import Unfit, ends_not_made, size_for, smallest_tread, too_hot, too_sharp
 from sim.strength.line_type import LineType
 from sim.strength.own import line_data
 from sim.strength.sizes import Size, size_named
 from sim.strength.splices import SpliceTooShort
-from sim.strength.terminations import UnknownTermination, termination
+from sim.strength.terminations import HELD, UnknownTermination, termination
 from sim.studies.compare import AS_WRITTEN, Asked
 
 

@@ -70,6 +70,18 @@ def test_a_rope_grab_that_says_neither_is_not_judged() -> None:
     assert bare["piece on drop line"].needs_evidence  # nothing says where the 5 kN come from
 
 
+def test_a_line_held_in_a_rope_grab_wants_the_grab() -> None:
+    end = ("lines/drop line/terminations/lamplighter", "held in a rope grab")
+    assert "no hardware of kind rope grab holds it at lamplighter" in elements(end)["drop line"].remark
+    grab = fitting(kind="rope grab", breaking_strength="40 kN", slips_at="9 kN", damages_at="9 kN")
+    held = elements(end, grab)["drop line"]
+    assert held.within is True
+    assert {each.factor for each in held.places[-1].reductions} == {1.0}
+    wire = ("lines/drop line/type", "7x19 galvanised")
+    with pytest.raises(StrengthError, match="held in a rope grab"):  # not made in wire
+        prepare(scenario(end, grab, wire))
+
+
 def test_a_rope_grab_bears_the_span_it_stands_in() -> None:
     emergency = forces(4210, 5900, 3000)
     at_the_drum = fitting(kind="rope grab", slips_at="5 kN")[1] | {"end": "winch"}

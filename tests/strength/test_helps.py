@@ -30,6 +30,13 @@ def test_a_knot_wants_a_splice() -> None:
     assert said.endswith("then lamplighter harness is the weakest.")
 
 
+def test_no_end_is_told_that_only_a_drum_or_a_hand_can_be() -> None:
+    # Without a sheave nothing but the end takes strength: wraps on the drum would take less than any splice.
+    straight = (f"{LINE}/route", ["winch", "lamplighter"]), (f"{LINE}/terminations/lamplighter", "bowline")
+    said = helps(*straight)
+    assert "long splice with thimble instead of bowline at lamplighter would help most" in said
+
+
 def test_a_part_that_nothing_else_helps_wants_strength() -> None:
     # the sheave's pin: 20/5.9 = 3.4, half as strong again 5.1
     assert "head sheave: 1.5 times the strength would help most" in helps(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
+from itertools import pairwise
 
 from sim.results.model import Reduction
 from sim.scenario.model import Line, Scenario
@@ -84,11 +85,11 @@ class Surroundings:
 
     def reductions(self, at: str) -> list[Reduction]:
         """Those that act at a place or in a span. Nothing is taken for a temperature that nobody stated."""
-        around, material = self.scenario.environment, self.data.material
+        material = self.data.material
         found: list[Reduction] = []
-        local = self.line.temperature_at.get(at)
-        if local is not None or around.temperature.origin != "default":
-            hot = heat(material, (local or around.temperature).high_si, at, at_only=local is not None)
+        degC, local = self._hottest(at)
+        if degC is not None:
+            hot = heat(material, degC, at, at_only=local)
             found += [hot.reduction] if hot.reduction else []
             self.gaps += [hot.gap] if hot.gap and hot.gap not in self.gaps else []
             self.out += [hot.out] if hot.out and hot.out not in self.out else []
@@ -98,6 +99,21 @@ class Surroundings:
         if worn is not None and worn.high_si < 1.0:
             found.append(wear(worn.high_si, worn.origin, at))
         return found
+
+    def _hottest(self, at: str) -> tuple[float | None, bool]:
+        """How hot the line is there (degC) and whether it is so there only; None where nobody stated it.
+
+        An end and a sheave are as hot as the hottest span beside them, unless their own temperature is stated: a splice
+        in a hot span is a hot splice.
+        """
+        stated, around = self.line.temperature_at, self.scenario.environment.temperature
+        spans = (f"{here} -> {there}" for here, there in pairwise(self.line.route) if at in (here, there))
+        local = [stated[at]] if at in stated else [stated[span] for span in spans if span in stated]
+        found = [each.high_si for each in local]
+        if around.origin != "default" and at not in stated:
+            found.append(around.high_si)
+        hottest = max(found, default=None)
+        return hottest, hottest in [each.high_si for each in local]
 
     def check_places(self, known: set[str]) -> None:
         """Faults of the file: a temperature at a place the line does not pass, wear that leaves nothing."""

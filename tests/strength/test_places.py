@@ -29,6 +29,16 @@ def test_a_span_with_a_temperature_of_its_own_is_a_place() -> None:
     assert span.design_factor.emergency == pytest.approx(0.92 * 29 / 4.21)  # 0.92 left at 100 degC, from memory
 
 
+def test_a_splice_in_a_hot_span_is_a_hot_splice() -> None:
+    # Long splice 0.90 and 0.92 at 100 degC (from memory) meet at the end; a temperature of its own goes first.
+    hot = {"head sheave -> lamplighter": "100 degC"}
+    end = judged((f"{LINE}/temperature_at", hot)).elements["drop line"].places[3]
+    assert [each.factor for each in end.reductions] == [0.90, pytest.approx(0.92)]
+    assert end.reductions[1].what == "temperature 100 degC"
+    cool = judged((f"{LINE}/temperature_at", hot | {"lamplighter": "20 degC"})).elements["drop line"].places[3]
+    assert [each.factor for each in cool.reductions] == [0.90, 1.0]
+
+
 def test_what_fails_at_one_place_has_no_places() -> None:
     assert all(not each.places for name, each in judged().elements.items() if name != "drop line")
 

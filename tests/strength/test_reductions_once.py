@@ -28,7 +28,7 @@ from sim.strength.judge import Judgement, judge
 from sim.strength.laws import DATA
 from sim.strength.prepare import prepare
 from tests.results.made_up import made_up_result
-from tests.strength.lamplighter import forces, scenario
+from tests.strength.lamplighter import SPANS, forces, scenario
 from tests.strength.test_judge import LINE, runs
 
 
@@ -56,6 +56,7 @@ class Drawn:
     drum_mm: int | None
     degC: float | None
     hook_degC: float | None
+    hot_at: str
     wet: bool
     wear_percent: int
     last_share: float
@@ -77,7 +78,7 @@ class Drawn:
         if self.degC is not None:
             around["temperature"] = f"{self.degC} degC"
         if self.hook_degC is not None:
-            changes.append((f"{LINE}/temperature_at", {"lamplighter": f"{self.hook_degC} degC"}))
+            changes.append((f"{LINE}/temperature_at", {self.hot_at: f"{self.hook_degC} degC"}))
         return scenario(*changes, ("environment", around))
 
     def expected(self) -> dict[str, float]:
@@ -88,6 +89,8 @@ class Drawn:
             "head sheave": self._bent(self.treads_mm[1]) * self._fit(1),
             "lamplighter": self._end(),
         }
+        if self.hook_degC is not None and self.hot_at in SPANS:
+            left[self.hot_at] = 1.0
         return {at: factor * self._around(at) for at, factor in left.items()}
 
     def _bent(self, D_mm: float) -> float:
@@ -108,7 +111,11 @@ class Drawn:
     def _around(self, at: str) -> float:
         fibre = FIBRES[TYPES[self.kind][1]]
         left = 1.0 - self.wear_percent / 100.0
-        degC = self.hook_degC if at == "lamplighter" and self.hook_degC is not None else self.degC
+        degC = self.degC
+        if self.hook_degC is not None and at == self.hot_at:
+            degC = self.hook_degC
+        elif self.hook_degC is not None and at in self.hot_at:  # an end or a sheave beside a span that is hot
+            degC = self.hook_degC if degC is None else max(degC, self.hook_degC)
         if degC is not None:
             points = fibre["strength_left"]["points"]
             if fibre["strength_left"].get("steps"):
@@ -128,7 +135,8 @@ def drawn(draw: st.DrawFn) -> Drawn:
     mm = st.integers(6, 300)
     return Drawn(
         kind, draw(st.sampled_from(WORDS[kind])), draw(st.none() | st.integers(6, 60)), (draw(mm), draw(mm)),
-        (draw(FIT), draw(FIT), draw(FIT)), draw(st.none() | mm), draw(DEGREES), draw(DEGREES), draw(st.booleans()),
+        (draw(FIT), draw(FIT), draw(FIT)), draw(st.none() | mm), draw(DEGREES), draw(DEGREES),
+        draw(st.sampled_from(["lamplighter", *SPANS])), draw(st.booleans()),
         draw(st.integers(0, 60)), draw(st.floats(0.3, 1.0)),
     )  # fmt: skip
 
@@ -166,7 +174,9 @@ def _kind(what: str) -> str:
 def test_verdict_chain_table_and_evidence_say_the_same(tmp_path: Path, rig: Drawn) -> None:
     found = judged(rig)
     line = found.elements["drop line"]
-    forces_N = {"winch": 4210, "lead sheave": 4210, "head sheave": 4210, "lamplighter": 4210 * rig.last_share}
+    at_hook = 4210 * rig.last_share
+    forces_N = {"winch": 4210, "lead sheave": 4210, "head sheave": 4210, "lamplighter": at_hook}
+    forces_N |= dict.fromkeys(SPANS[:2], 4210) | {SPANS[2]: at_hook}
     least = min(29000.0 * left / forces_N[at] for at, left in rig.expected().items())
     assert line.design_factor.emergency is not None
     assert math.isclose(line.design_factor.emergency, least, rel_tol=1e-12)

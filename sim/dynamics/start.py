@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import root_scalar
 
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import Layout, add_gate_mass, assemble
@@ -108,11 +109,32 @@ def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArra
                 sags[i] = load * chord / (8 * t)
                 s[e] *= 1.0 + 8 * sags[i] ** 2 / (3 * chord**2)
             else:
-                sags[i] = np.sqrt(max(3 * chord * slack / 8, 0.0)) + 1e-3 * chord
+                sags[i] = _hanging_sag(m, e, s[e], chord, cosine)
             w2 = 10 * max(t, load) / (float(m.elements[e]["rho"]) * chord**2)
             inertia = 8.0 / 15.0 * float(m.elements[e]["rho"]) * s[e]
             m.spans[i]["sag_damping"] = 2 * SAG_DAMPING_RATIO * np.sqrt(w2) * inertia
     return states, sags
+
+
+def _hanging_sag(m: tb.Model, e: int, s: float, chord: float, cosine: float) -> float:
+    """Sag (m) of an element of unstretched length s that hangs between ends that stay: the parabola's, with the line's
+    stretch. Newton's method alone does not find it on stiff line, whose tension begins within a nanometre of sag."""
+    x, c = curve_of(m.curves, int(m.elements[e]["curve"]))
+    weight = float(m.elements[e]["rho"]) * m.gravity * s * cosine
+
+    def sag(tension: float) -> float:
+        return weight * chord / (8.0 * tension)
+
+    def too_long(log_tension: float) -> float:
+        tension = float(np.exp(log_tension))
+        return (1.0 + strain_at(x, c, tension)) * s - chord - 8.0 * sag(tension) ** 2 / (3.0 * chord)
+
+    low, high = np.log(1e-3 * weight), np.log(weight)
+    while too_long(low) > 0:
+        low -= 2.0
+    while too_long(high) < 0:
+        high += 2.0
+    return sag(float(np.exp(root_scalar(too_long, bracket=(low, high), xtol=1e-15, rtol=1e-15).root)))
 
 
 def _state(rig: Rig, m: tb.Model, states: int, at: NDArray, s: NDArray, sags: NDArray) -> NDArray:

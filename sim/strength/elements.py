@@ -177,11 +177,11 @@ def _loads(element: Element, place: Place, case: CaseResult, kind: str) -> list[
     for key in keys:
         _, _, span = key.partition(":")
         if kind == "static":
-            found.append(_Load(case.static_N[key], place, span or place.name, case.name, 0.0))
+            found.append(_Load(place.share * case.static_N[key], place, span or place.name, case.name, 0.0))
         else:
-            peak = case.peaks[key]
-            found.append(_Load(peak.force_N, place, span or peak.place or place.name, case.name, peak.time_s))
-    return [replace(load, force_N=load.force_N * place.share) for load in found]
+            peak, where = case.peaks[key], span or case.peaks[key].place or place.name
+            found.append(_Load(place.share * peak.force_N, place, where, case.name, peak.time_s))
+    return found
 
 
 def _force(load: _Load | None) -> float:

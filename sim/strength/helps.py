@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping
 from sim.results.model import CaseResult
 from sim.results.verdict import deciding_load
 from sim.scenario.model import Scenario
-from sim.strength.elements import weakest
+from sim.strength.elements import judge_element, weakest
 from sim.strength.judge import Judgement, judge
-from sim.strength.prepare import StrengthError
+from sim.strength.prepare import StrengthError, prepare
 from sim.strength.remedies import Change, other_details, stronger_parts
 
 # A change that leaves the design factor less than this times what it was is no help.
@@ -28,21 +28,22 @@ def most_helpful_change(scenario: Scenario, cases: Mapping[str, CaseResult], fou
     if name is None or (before := found.elements[name].margin) is None:
         return ""
     for kind in (other_details, stronger_parts):
-        tried = [(m, change, after) for change in kind(scenario, name) for m, after in _tried(change, cases, name)]
+        tried = [(m, change) for change in kind(scenario, name) for m in _margin_after(change, cases, name)]
         best = max(tried, key=lambda each: each[0], default=None)
         if best is not None and 1.0 + best[0] > LEAST * (1.0 + before):
-            return _sentence(found, name, best[1], best[2])
+            return _sentence(found, name, best[1], judge(best[1].scenario, cases))
     return ""
 
 
-def _tried(change: Change, cases: Mapping[str, CaseResult], name: str) -> Iterator[tuple[float, Judgement]]:
-    """The margin after a change, where it can be made at all."""
+def _margin_after(change: Change, cases: Mapping[str, CaseResult], name: str) -> Iterator[float]:
+    """The element's margin after a change, where it can be made at all."""
     try:
-        after = judge(change.scenario, cases)
+        ready = prepare(change.scenario)
     except StrengthError:
         return
-    if (m := after.elements[name].margin) is not None:
-        yield m, after
+    (element,) = (each for each in ready.elements if each.name == name)
+    if (m := judge_element(element, cases).margin) is not None:
+        yield m
 
 
 def _sentence(found: Judgement, name: str, change: Change, after: Judgement) -> str:

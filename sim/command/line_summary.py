@@ -33,13 +33,15 @@ def _size(size: Callable[[LineFigures], float | None], of: LineFigures) -> float
 def _recoil(of: LineFigures, units: Units) -> str:
     found: Recoil | None = of.recoil
     assert found is not None
+    peak = f"{shown(found.energy_at_peak_J, 'J', units)} at the greatest force, {shown(found.peak_force_N, 'N', units)}"
+    if found.energy_at_break_J_per_m is None:
+        return f"{peak}. {_evidenced(found.says, found.basis)}".rstrip()
     per_metre, whole = shown(found.energy_at_break_J_per_m, "J/m", units), shown(found.energy_at_break_J, "J", units)
     ends = (found.energy_at_break_low_J_per_m, found.energy_at_break_high_J_per_m)
     if ends[0] is not None:
         per_metre += f" ({' to '.join(bare(end, 'J/m', units) for end in ends)})"
     return (
-        f"{per_metre} at break, {whole} in all; {shown(found.energy_at_peak_J, 'J', units)} at the greatest force, "
-        f"{shown(found.peak_force_N, 'N', units)}; a parted end flies back at up to "
+        f"{per_metre} at break, {whole} in all; {peak}; a parted end flies back at up to "
         f"{shown(found.snap_back_speed_m_s, 'm/s', units)}{_beside(found, units)}. "
         f"{_evidenced(found.says, found.basis)}"
     ).rstrip()
@@ -169,7 +171,11 @@ def _note(basis: tuple[Basis, ...]) -> str:
 
 
 _SUBJECTS: tuple[tuple[str, Callable[[LineFigures], float | None], Callable[[LineFigures, Units], str]], ...] = (
-    ("If it parts", lambda of: of.recoil.energy_at_break_J if of.recoil else None, _recoil),
+    (
+        "If it parts",
+        lambda of: (of.recoil.energy_at_break_J or of.recoil.energy_at_peak_J) if of.recoil else None,
+        _recoil,
+    ),
     ("Weight and sag", lambda of: of.own_weight.out_kg, _weight),
     ("Bends", lambda of: of.bends.per_move if of.bends else None, _bends),
     ("Creep", lambda of: (of.creep.first_hour_m or 0.0) if of.creep else None, _creep),

@@ -34,16 +34,17 @@ class Recoil:
     energy_at_break_J_per_m: area under the load-stretch curve as run, up to the break, per unstretched metre; low and
     high: at the ends of the curve's stated range, None where it has none. energy_at_break_J: over the longest length
     out. energy_at_peak_J: at the greatest force of any case, all along it.
-    snap_back_speed_m_s: of the parted end at the break, without air and friction, so at most.
+    snap_back_speed_m_s: of the parted end at the break, without air and friction, so at most. None at break: the curve
+    led on to there stretches more than its fibre can.
     says: how this kind of line recoils, in words.
     """
 
     breaking_strength_N: float
-    energy_at_break_J_per_m: float
-    energy_at_break_J: float
+    energy_at_break_J_per_m: float | None
+    energy_at_break_J: float | None
     peak_force_N: float
     energy_at_peak_J: float
-    snap_back_speed_m_s: float
+    snap_back_speed_m_s: float | None
     says: str
     basis: tuple[Basis, ...]
     energy_at_break_low_J_per_m: float | None = None

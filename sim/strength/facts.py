@@ -10,7 +10,7 @@ from sim.rig.curve import strain_at as rig_strain_at
 from sim.strength.catalogue import Condition, Curve, LineData, LineType, Stiffness
 from sim.strength.fibres import Fibre
 from sim.strength.laws import STANDARD_GRAVITY_M_S2, UNSOURCED, Number, Said, Sourced, source_text
-from sim.strength.recoil import energy_J_per_m
+from sim.strength.recoil import beyond_its_fibre, energy_J_per_m
 from sim.strength.spin import lay_of
 from sim.strength.surroundings import breaking_length_m
 from sim.strength.terminations import group_of, terminations
@@ -106,11 +106,12 @@ def _stretch(entry: LineType, diameter_m: float) -> Iterator[Fact]:
         source="from the stretch",
         status=known.status,
     )
-    energy = energy_J_per_m(line.stretch, strength)
+    gap = beyond_its_fibre(line.stretch, strength, line.material)
     yield Fact(
         "energy stored at break",
-        energy,
+        None if gap else energy_J_per_m(line.stretch, strength),
         "J/m",
+        says=gap,
         source="area under the curve, straight on to break",
         status=known.status,
     )

@@ -14,6 +14,7 @@ from itertools import pairwise
 from scipy.integrate import quad
 
 from sim.rig.curve import curve_pieces, slope_at, strain_at
+from sim.strength.fibres import Fibre
 from sim.strength.line_type import Curve
 
 
@@ -43,6 +44,19 @@ def snap_back_m_s(curve: Curve, mass_kg_per_m: float, force_N: float) -> float:
         quad(lambda at: math.sqrt(max(slope_at(x, c, at), 0.0) / mass_kg_per_m), low, high)[0]
         for low, high in pairwise(edges)
     )
+
+
+def beyond_its_fibre(curve: Curve, force_N: float, material: Fibre | None) -> str:
+    """Why nothing is claimed of a curve up to a force (N), in words; empty where something is.
+
+    Straight on beyond its last point a curve may come to a stretch that its fibre cannot reach; what is stored there is
+    then not known.
+    """
+    strain = strain_at(*_pieces(curve), force_N)
+    if material is None or 100.0 * strain <= material.stretch_at_break_percent.range[1]:
+        return ""
+    most = material.stretch_at_break_percent.range[1]
+    return f"no figure, its curve led on to the break stretches {100.0 * strain:.0f} %, its fibre {most:g} % at most"
 
 
 def _pieces(curve: Curve):

@@ -14,6 +14,7 @@ from sim.scenario.model import Scenario
 from sim.strength.catalogue import find
 from sim.strength.hot import hottest
 from sim.strength.own import line_data
+from sim.strength.recoil import beyond_its_fibre
 from sim.strength.water import in_water
 from sim.studies.bending import bends
 from sim.studies.own_weight import own_weight
@@ -50,7 +51,9 @@ def _of(asked: Asked, line: Line) -> LineFigures:
     peak_N = max((case.peaks[line.name].force_N for case in asked.finished.values()), default=0.0)
     strength_N = found[0] if found else None
     construction = find(spec.type).construction if isinstance(spec.type, str) else data.fibre
-    missing = () if found else ("energy at break: no figure, neither the line nor its type states a strength",)
+    gap = "no figure, neither the line nor its type states a strength"
+    if found:
+        gap = beyond_its_fibre(data.stretch, found[0], data.material)
     return LineFigures(
         type=spec.type if isinstance(spec.type, str) else "a type written in place",
         recoil=recoil(spec, data, line.material.mass_kg_per_m, found, weight.longest_out_m, peak_N) if found else None,
@@ -60,5 +63,5 @@ def _of(asked: Asked, line: Line) -> LineFigures:
         spin=spin(of, line, data, construction, strength_N, planned),
         heat=hottest(asked.scenario, spec, data),
         in_water=in_water(asked.scenario, line.name, data),
-        missing=missing,
+        missing=(f"energy at break: {gap}",) if gap else (),
     )

@@ -9,7 +9,7 @@ from sim.results.model import ElementResult
 from sim.scenario.model import Line as Spec
 from sim.strength.asked import basis_of
 from sim.strength.catalogue import LineData, find
-from sim.strength.recoil import energy_J_per_m, snap_back_m_s
+from sim.strength.recoil import beyond_its_fibre, energy_J_per_m, snap_back_m_s
 
 AREA = Basis("energy", "area under the load-stretch curve as run, straight on beyond its last point", "computed")
 WAVE = Basis("speed of the parted end", "tension over the line's impedance (longitudinal waves), no losses", "computed")
@@ -32,21 +32,22 @@ def recoil(
 ) -> Recoil:
     """The figures of a line that breaks at what was found, `length_m` of it out, `peak_N` the greatest force on it."""
     strength_N, whence = found
-    per_metre = energy_J_per_m(data.stretch, strength_N)
+    claimed = not beyond_its_fibre(data.stretch, strength_N, data.material)
+    per_metre = energy_J_per_m(data.stretch, strength_N) if claimed else None
     said = find(spec.type).recoil if isinstance(spec.type, str) else None
     words = (basis_of("how it recoils", said),) if said else ()
     known = data.sources.get("stretch")
     return Recoil(
         breaking_strength_N=strength_N,
         energy_at_break_J_per_m=per_metre,
-        energy_at_break_J=per_metre * length_m,
+        energy_at_break_J=None if per_metre is None else per_metre * length_m,
         peak_force_N=peak_N,
         energy_at_peak_J=energy_J_per_m(data.stretch, peak_N) * length_m,
-        snap_back_speed_m_s=snap_back_m_s(data.stretch, mass_kg_per_m, strength_N),
+        snap_back_speed_m_s=snap_back_m_s(data.stretch, mass_kg_per_m, strength_N) if claimed else None,
         says=said.says if said else "",
         basis=(whence, _stretch_basis(data), AREA, WAVE, *words),
-        energy_at_break_low_J_per_m=per_metre * known.low / known.value if known else None,
-        energy_at_break_high_J_per_m=per_metre * known.high / known.value if known else None,
+        energy_at_break_low_J_per_m=per_metre * known.low / known.value if known and per_metre is not None else None,
+        energy_at_break_high_J_per_m=per_metre * known.high / known.value if known and per_metre is not None else None,
         beside=_beside(data.textile, strength_N),
     )
 

@@ -9,6 +9,9 @@ import pytest
 from sim.dynamics.run import ready
 from sim.results.lines import LineFigures
 from sim.results.plain import from_plain, to_plain
+from sim.strength.catalogue import find, names
+from sim.strength.facts import shown_size_m
+from sim.strength.recoil import beyond_its_fibre
 from tests.demos.demos import G, changed, read, rig
 from tests.studies.asked import asked, figures, of_demo
 
@@ -83,6 +86,28 @@ def test_a_line_without_any_strength_has_no_energy_at_break():
     found = figures(bare)["nave line"]
     assert found.recoil is None
     assert any("no figure" in each for each in found.missing)
+
+
+def test_what_a_curve_says_beyond_its_fibre_is_no_figure():
+    # 22 kN on 25.4 kN of EA would be 87 % of stretch; polyamide yarn breaks at 15 to 28 % (handbooks, from memory)
+    catch = of_demo("stonemasons-fall")["catch line"]
+    assert catch.recoil is not None
+    assert catch.recoil.energy_at_break_J_per_m is catch.recoil.snap_back_speed_m_s is None
+    assert "87 %" in catch.missing[0]
+    # what it stored in the fall is within what was measured of such ropes: half F squared over EA on all of it
+    run = asked(read("stonemasons-fall")).finished["planned move"]
+    expected = 0.5 * run.peaks["catch line"].force_N ** 2 / 25_385 * catch.own_weight.longest_out_m
+    assert catch.recoil.energy_at_peak_J == pytest.approx(expected, rel=2e-3)
+
+
+def test_only_the_types_known_at_low_loads_say_nothing_of_their_break():
+    silent = set()
+    for name in names():
+        line = find(name).at(shown_size_m(find(name)))
+        assert line.breaking_strength_N is not None
+        if beyond_its_fibre(line.stretch, line.breaking_strength_N, line.material):
+            silent.add(name)
+    assert silent == {"low-stretch kernmantle", "dynamic kernmantle"}
 
 
 def test_the_figures_are_read_back_from_their_file():

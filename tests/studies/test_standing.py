@@ -167,4 +167,5 @@ def test_wire_beside_fibre_of_the_same_strength():
         29_000 / math.sqrt(41_800 * square * 0.00381 * square), rel=1e-4
     )
     assert wire.beside.type == "aramid copolymer 12-strand"
+    assert wire.snap_back_speed_m_s is not None
     assert wire.beside.snap_back_speed_m_s > 2 * wire.snap_back_speed_m_s

@@ -9,19 +9,25 @@ from plots.compare import compare_figure
 from plots.compare_history import compare_history_figure
 from plots.files import write_comparison_plots, write_plots, write_rig_drawing
 from plots.history import history_figure
+from plots.moving import MovingDrawing, moving_drawing
+from plots.moving_page import moving_page, write_moving_page
 from plots.overview import overview_figure
 from plots.rig_drawing import rig_figure
 from plots.sweep import sweep_figure
 
 __all__ = [
+    "MovingDrawing",
     "cases_figure",
     "compare_figure",
     "compare_history_figure",
     "history_figure",
+    "moving_drawing",
+    "moving_page",
     "overview_figure",
     "rig_figure",
     "sweep_figure",
     "write_comparison_plots",
+    "write_moving_page",
     "write_plots",
     "write_rig_drawing",
 ]

@@ -10,6 +10,7 @@ from plots import style, text
 from plots.labels import Box, Placer
 
 if TYPE_CHECKING:
+    from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
 Spot = tuple[float, float]
@@ -20,12 +21,25 @@ _GAP_IN = 0.1
 
 @dataclass(frozen=True)
 class Callout:
-    """A name, a force ('' for none) and the spots it may stand beside, inches from the view's lower left corner."""
+    """A name, a force ('' for none) and the spots it may stand beside, inches from the view's lower left corner.
+
+    along: of a line, the span each spot is in and what part of it lies before the spot.
+    """
 
     name: str
     force: str
     spots: tuple[Spot, ...]
     line: bool = False
+    along: tuple[tuple[int, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Written:
+    """A callout as it was written: what was drawn, and beside which of its spots."""
+
+    callout: Callout
+    drawn: tuple[Artist, ...]
+    spot: int
 
 
 @dataclass
@@ -37,8 +51,8 @@ class Callouts:
 
     def place(
         self, axes: Axes, frame: Box, callouts: Sequence[Callout], solids: Sequence[Box], strokes: Sequence
-    ) -> None:
-        """Write each callout where it covers nothing.
+    ) -> list[Written]:
+        """Write each callout where it covers nothing; gives those that found a place.
 
         Args:
             axes: the view.
@@ -47,7 +61,7 @@ class Callouts:
             solids: what may not be covered, inches.
             strokes: lines better not crossed, inches.
         """
-        placer = Placer(frame, list(solids), list(strokes))
+        placer, written = Placer(frame, list(solids), list(strokes)), []
         for callout in callouts:
             lines = text.wrap(callout.name, _LIMIT_EM)
             words = "\n".join([*lines, callout.force] if callout.force else lines)
@@ -56,7 +70,10 @@ class Callouts:
                 words = f"({self._number(callout)})"
                 box = self._try(placer, callout, words)
             if box is not None:
-                _write(axes, frame, callout, (words, box, placer.strokes[-1][0]))
+                anchor = placer.strokes[-1][0]
+                drawn = _write(axes, frame, callout, (words, box, anchor))
+                written.append(Written(callout, tuple(drawn), callout.spots.index(anchor)))
+        return written
 
     def _try(self, placer: Placer, callout: Callout, words: str) -> Box | None:
         width, height = text.width_in(words, style.SMALL_PT) + 0.1, text.height_in(words, style.SMALL_PT) + 0.02
@@ -73,20 +90,22 @@ class Callouts:
         return number
 
 
-def _write(axes: Axes, frame: Box, callout: Callout, placed: tuple[str, Box, Spot]) -> None:
+def _write(axes: Axes, frame: Box, callout: Callout, placed: tuple[str, Box, Spot]) -> list[Artist]:
     """The words in their box, and a thin stem to the spot where the box stands off."""
     words, box, anchor = placed
+    drawn: list[Artist] = []
     near = box.nearest(*anchor)
     apart = ((near[0] - anchor[0]) ** 2 + (near[1] - anchor[1]) ** 2) ** 0.5
     if apart > 1.5 * _GAP_IN or callout.line:
         x, y = [p / frame.width for p in (anchor[0], near[0])], [p / frame.height for p in (anchor[1], near[1])]
-        axes.plot(x, y, transform=axes.transAxes, color=style.SOFT, linewidth=0.5, zorder=3, label="_stem")
+        drawn += axes.plot(x, y, transform=axes.transAxes, color=style.SOFT, linewidth=0.5, zorder=3, label="_stem")
     left = anchor[0] > box.right - 1e-9
     x, ha = (box.right - 0.05, "right") if left else (box.left + 0.05, "left")
     if box.left < anchor[0] < box.right:
         x, ha = box.left + box.width / 2, "center"
-    axes.text(
+    written = axes.text(
         x / frame.width, (box.bottom + box.height / 2) / frame.height, words, transform=axes.transAxes, ha=ha,
         va="center", fontsize=style.SMALL_PT, linespacing=1.15, zorder=7, bbox=style.PATCH,
         style="italic" if callout.line else "normal",
     )  # fmt: skip
+    return [*drawn, written]

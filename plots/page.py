@@ -153,6 +153,13 @@ def sheet(words: Words, width_in: float, middle_in: float) -> Sheet:
     return made
 
 
+def bare(width_in: float, height_in: float) -> Sheet:
+    """A sheet without heading and foot, for a drawing that stands in a page which has them."""
+    from matplotlib.figure import Figure
+
+    return Sheet(Figure(figsize=(width_in, height_in), facecolor=style.PAPER), width_in, height_in, height_in, 0.0)
+
+
 def save(figure: Figure, path: Path, title: str) -> None:
     """Write a figure as the kind its name ends in: svg (text stays text), pdf (fonts within) or png.
 

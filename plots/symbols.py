@@ -9,6 +9,7 @@ from plots import page, style
 from plots.views import Spot
 
 if TYPE_CHECKING:
+    from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
 SYMBOL_PT = 8.0
@@ -38,34 +39,36 @@ WORDS = {
 """What each kind is called in the key."""
 
 
-def draw_symbol(axes: Axes, kind: str, spot: Spot, name: str) -> None:
+def draw_symbol(axes: Axes, kind: str, spot: Spot, name: str) -> list[Artist]:
     """The symbol of a kind at a spot in the axes' own units; its first mark carries the name as label."""
+    drawn: list[Artist] = []
     for i, (marker, size_pt, looks) in enumerate(_MARKS.get(kind, _UNKNOWN)):
-        axes.plot(
+        drawn += axes.plot(
             [spot[0]], [spot[1]], marker=marker, markersize=size_pt, zorder=6, clip_on=False,
             label=name if i == 0 else "_part", **looks,
         )  # fmt: skip
+    return drawn
 
 
-def draw_sheave(axes: Axes, spot: Spot, tread: float, name: str) -> None:
+def draw_sheave(axes: Axes, spot: Spot, tread: float, name: str) -> list[Artist]:
     """A sheave as the circle of its tread, in the axes' own units; for one large enough on paper to show its size."""
     turns = [2 * pi * k / 72 for k in range(73)]
     x, y = [spot[0] + tread / 2 * cos(a) for a in turns], [spot[1] + tread / 2 * sin(a) for a in turns]
-    axes.fill(x, y, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.0, zorder=5.5, label="_tread")
-    axes.plot([spot[0]], [spot[1]], marker="o", markersize=2.0, zorder=6, label=name, **_FULL)
+    tread_drawn = axes.fill(x, y, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.0, zorder=5.5, label="_tread")
+    return [*tread_drawn, *axes.plot([spot[0]], [spot[1]], marker="o", markersize=2.0, zorder=6, label=name, **_FULL)]
 
 
-def draw_body(axes: Axes, top: Spot, bottom: Spot, name: str) -> float:
+def draw_body(axes: Axes, top: Spot, bottom: Spot, name: str) -> tuple[float, list[Artist]]:
     """A performer's body hanging from the suspension point, as one plain shape down to its lowest part.
 
-    Gives half its width, in the axes' own units.
+    Gives half its width, in the axes' own units, and what was drawn.
     """
     x, y = _outline(top[1] - bottom[1])
-    axes.fill(
+    drawn = axes.fill(
         [top[0] + a for a in x], [bottom[1] + b for b in y], facecolor=style.GRID, edgecolor=style.SOFT,
         linewidth=0.6, zorder=2.5, label=name,
     )  # fmt: skip
-    return max(x)
+    return max(x), [*drawn]
 
 
 def _outline(height: float) -> tuple[list[float], list[float]]:

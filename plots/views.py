@@ -51,13 +51,13 @@ class View:
         return self.frame.height * self.in_per_m
 
 
-def views_of(drawing: Drawing, width_in: float, height_in: float) -> list[View]:
+def views_of(drawing: Drawing, width_in: float, height_in: float, also: Sequence[Place] = ()) -> list[View]:
     """The elevation along the rig's greater horizontal extent and, where it has a second, the plan below it.
 
     Both at one scale, the largest for which both fit the height and each the width; the plan has the same axis running
-    right, so that what stands above one another in the views is the same thing.
+    right, so that what stands above one another in the views is the same thing. also: places there must be room for.
     """
-    places = _places(drawing)
+    places = [*_places(drawing), *also]
     extent = [max(p[k] for p in places) - min(p[k] for p in places) for k in range(3)]
     across = 0 if extent[0] >= extent[1] else 1
     other = 1 - across

@@ -269,14 +269,26 @@ class DrawnLine:
 
 
 @dataclass(frozen=True)
+class Carried:
+    """What a place of the drawing moves with: the name of its columns in a trace, and how far from that it is (m)."""
+
+    by: str
+    offset_m: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True)
 class Drawing:
-    """The rig to scale at the start, for drawing; paths_m: where the performers go in the planned move, if anywhere."""
+    """The rig to scale at the start, for drawing; paths_m: where the performers go in the planned move, if anywhere.
+
+    carried: of each place that moves, what it moves with; a place that is not in it stands still.
+    """
 
     points: tuple[DrawnPoint, ...]
     lines: tuple[DrawnLine, ...]
     floor_m: float | None
     paths_m: Mapping[str, tuple[tuple[float, float, float], ...]] = field(default_factory=dict)
     water_m: float | None = None
+    carried: Mapping[str, Carried] = field(default_factory=dict)
 
 
 STOP = "stop"

@@ -18,6 +18,7 @@ from sim.studies.driven import driven_result, short_of_moves
 from sim.studies.events import events
 from sim.studies.filters import cfc_filtered
 from sim.studies.outcomes import FAILURES, outcome
+from sim.studies.places import taut_spans
 
 # The audit passes below these: energy residual at tolerance 1e-6 (in proportion above it), change of any peak.
 RESIDUAL_AT_1E6 = 1e-5
@@ -273,4 +274,5 @@ def trace(raw: Raw, every: int, g_fine: Mapping[str, NDArray], rate_Hz: float) -
     for name, values in g_fine.items():
         for cfc in (60, 180):
             columns[f"g_cfc{cfc}:{name}"] = cfc_filtered(values, float(cfc), rate_Hz)[::every]
+    columns |= {name: values[::every] for name, values in taut_spans(raw).items()}
     return Trace(time_s=raw.time_s[::every].copy(), columns=columns)

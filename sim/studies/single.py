@@ -10,6 +10,7 @@ from sim.rig.case import Case
 from sim.rig.rig import Rig
 from sim.studies.figures import case_result, trace
 from sim.studies.filters import CFC_RATE_HZ
+from sim.studies.places import watched_everywhere
 
 
 def simulate(
@@ -23,7 +24,7 @@ def simulate(
     rate = sample_rate_Hz or rig.timing.sample_rate_Hz
     tol = tolerance or rig.timing.tolerance
     every = max(1, math.ceil(CFC_RATE_HZ / rate - 1e-9))
-    raw = run(ready(rig), case, tol, rate * every)
+    raw = run(watched_everywhere(ready(rig)), case, tol, rate * every)
     finer = run(ready(rig), case, 0.1 * tol, None, end_s=max(raw.end_s, 1e-6)) if audited else None
     fine = {p.name: _g_history(raw, p.name) for p in rig.performers}
     return Run(case=case_result(raw, finer, fine, rate * every), trace=trace(raw, every, fine, rate * every))

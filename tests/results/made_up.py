@@ -9,6 +9,7 @@ import numpy as np
 from sim.results.folder import Inputs
 from sim.results.model import (
     Audit,
+    Carried,
     CaseResult,
     Drawing,
     DrawnLine,
@@ -152,6 +153,7 @@ def made_up_result() -> Result:
             lines=(DrawnLine("drop line", ("winch", "lamplighter"), ((0.0, 0.0, 0.4), (14.0, 0.0, 11.0))),),
             floor_m=0.0,
             paths_m={"lamplighter": ((14.0, 0.0, 11.0), (14.0, 0.0, 2.6))},
+            carried={"lamplighter": Carried("lamplighter"), "left hip": Carried("lamplighter", (0.0, 0.2, 0.0))},
         ),
         stamp={"version": "0.1.0", "tolerance": 1e-6, "seed": None},
         assumptions=("the lead sling's strength is assumed",),

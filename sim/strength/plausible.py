@@ -90,6 +90,8 @@ def _with_strengths(scenario: Scenario) -> Iterator[tuple[str, Part]]:
         if isinstance(part, Performer):
             yield f"{name} harness", part.harness
             yield from part.harness.points.items()
+            if part.held_by is not None:
+                yield f"what holds {name}", part.held_by
         if isinstance(part, LoweringHand):
             yield f"{name} device", part.device
 

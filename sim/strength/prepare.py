@@ -31,7 +31,7 @@ class StrengthError(ValueError):
 
 @dataclass(frozen=True)
 class Prepared:
-    """What will be judged. held: performers someone or something holds at first; its strength is not in the file."""
+    """What will be judged. held: performers that something holds at first whose strength is not in the file."""
 
     elements: tuple[Element, ...]
     limits: Limits
@@ -71,7 +71,7 @@ def prepare(scenario: Scenario) -> Prepared:
         elements=tuple(elements),
         limits=_limits(scenario),
         performers=tuple(scenario.performers),
-        held=tuple(name for name, each in scenario.performers.items() if each.start == "held"),
+        held=tuple(name for name, each in scenario.performers.items() if each.start == "held" and not each.held_by),
         assumptions=(
             *(f"{DOUBTFUL}{doubt}" for doubt in found),
             *_nothing_soft(scenario),
@@ -153,6 +153,8 @@ def _simple(scenario: Scenario, asked: Factors) -> Iterator[Element]:
         yield _element(f"{name} harness", "harness", performer.harness, asked)
         for point, at in performer.harness.points.items():
             yield _element(point, "harness point", at, asked)
+        if performer.held_by is not None:
+            yield _element(f"what holds {name}", "release", performer.held_by, asked)
     for kind, parts in (
         ("mount", scenario.mounts),
         ("anchor", scenario.anchors),

@@ -110,13 +110,17 @@ def stronger_parts(scenario: Scenario, name: str) -> Iterator[Change]:
 
 
 def _harness(scenario: Scenario, name: str) -> Iterator[Change]:
-    """A performer's harness, or a point of it."""
+    """A performer's harness, a point of it, or what holds the performer until the release."""
     for who, performer in scenario.performers.items():
         harness = performer.harness
         changed = list(_more(harness, _STRENGTHS)) if name == f"{who} harness" else []
         if name in harness.points:
             stronger = [{**harness.points, name: each} for each in _more(harness.points[name], _STRENGTHS)]
             changed = [harness.model_copy(update={"points": points}) for points in stronger]
+        if name == f"what holds {who}" and performer.held_by is not None:
+            for each in _more(performer.held_by, _STRENGTHS):
+                held = performer.model_copy(update={"held_by": each})
+                yield Change(f"{STRONGER:g} times the strength", _with(scenario, "performers", who, held))
         for each in changed:
             with_it = performer.model_copy(update={"harness": each})
             yield Change(f"{STRONGER:g} times the strength", _with(scenario, "performers", who, with_it))

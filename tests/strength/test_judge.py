@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from sim.results.model import CaseResult, Outcome
+from sim.results.model import CaseResult, Outcome, Peak
 from sim.strength.judge import Judgement, judge
 from sim.strength.own import line_data, own_type
 from sim.strength.prepare import StrengthError, prepare
@@ -225,6 +225,18 @@ def test_what_holds_a_performer_is_said() -> None:
     cases = runs()
     cases["planned move"].static_N["what holds lamplighter"] = 843.0  # type: ignore[index]
     assert any("843 N" in sentence for sentence in judge(held, cases).assumptions)
+
+
+def test_what_holds_a_performer_is_judged_where_its_strength_is_stated() -> None:
+    held = ("performers/lamplighter/start", "held"), ("performers/lamplighter/release", "0.5 s")
+    cases = runs()
+    cases["planned move"].static_N["what holds lamplighter"] = 843.0  # type: ignore[index]
+    cases["planned move"].peaks["what holds lamplighter"] = Peak(900.0, 0.2)  # type: ignore[index]
+    asked = scenario(*held, ("performers/lamplighter/held_by", {"breaking_strength": "6 kN"}))
+    found = judge(asked, cases)
+    release = found.elements["what holds lamplighter"]
+    assert release.margin == pytest.approx(6 / 0.843 / 10 - 1)  # at rest; moving 6/0.9 = 6.7 of 5
+    assert not any("what holds" in sentence.casefold() for sentence in found.assumptions)
 
 
 def test_own_type_in_percent_of_its_own_strength() -> None:

@@ -74,6 +74,10 @@ class Platform(Part):
     """Of its top, in the coordinates of the file."""
 
 
+class Release(Strength):
+    """What holds a held performer and lets go: a release and what it hangs on, as one."""
+
+
 def _read_harness(written: Any) -> Any:
     if not isinstance(written, str):
         return written
@@ -95,6 +99,8 @@ class Performer(Part):
     """At rest on the lines; standing on floor or platform; or held until release."""
     release: Annotated[Time, NotNegative] | None = None
     """When a held performer is let go."""
+    held_by: Release | None = None
+    """What holds a held performer until then, by its strength; left out: it is not judged, and the result says so."""
     platform: Platform | None = None
     """What a standing performer stands on, where it is not the floor."""
     harness: Annotated[Harness, BeforeValidator(_read_harness, json_schema_input_type=Literal["rigid"] | Harness)] = (
@@ -110,7 +116,11 @@ class Performer(Part):
     drag_area: Annotated[Area, NotNegative] = Area.of(0.0)
     """Drag coefficient times frontal area, in air."""
 
-    needs: ClassVar[Mapping[str, tuple[str, ...]]] = {"release": ("start",), "platform": ("start",)}
+    needs: ClassVar[Mapping[str, tuple[str, ...]]] = {
+        "release": ("start",),
+        "held_by": ("start",),
+        "platform": ("start",),
+    }
 
     @classmethod
     @override
@@ -118,6 +128,6 @@ class Performer(Part):
         start = written.get("start")
         if start == "held" and "release" not in written:
             yield Refused("start: held without release", "release: the time of letting go, such as 0.5 s", at=start)
-        for key, due in (("release", "held"), ("platform", "standing")):
+        for key, due in (("release", "held"), ("held_by", "held"), ("platform", "standing")):
             if key in written and start in ("hanging", "standing", "held") and start != due:
                 yield Refused(f"{key} with start: {start}", f"{key} only with start: {due}", at=key_at(written, key))

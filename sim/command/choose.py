@@ -154,6 +154,7 @@ def _bound(written: str | None) -> Size | None:
 
 def _asked(scenario: Scenario, lines: Sequence[str], bound: Size, own: bool) -> Iterator[str]:
     """What heat, water, sheaves and the diameter bound ask of a line, in sentences."""
+    from sim.scenario.water import is_wet
     from sim.strength.fitness import smallest_tread
     from sim.strength.stated import asked_of, stated
 
@@ -161,8 +162,9 @@ def _asked(scenario: Scenario, lines: Sequence[str], bound: Size, own: bool) -> 
     hot = f"{around.temperature.text}" if around.temperature.origin != "default" else "temperature not stated"
     local = {at: each.text for name in lines for at, each in scenario.lines[name].temperature_at.items()}
     places = "".join(f", {degrees} at {at}" for at, degrees in local.items())
-    water = "wet" if around.wet else "dry"
-    yield f"Heat and water: {hot}{places}; {water}{', and water to fall into' if around.water else ''}."
+    water = "wet" if any(is_wet(scenario, name) for name in lines) else "dry"
+    under = f", open water at {around.water.level.text}" if around.water else ""
+    yield f"Heat and water: {hot}{places}; {water}{under}."
     treads = [tread for name in lines if (tread := smallest_tread(scenario, scenario.lines[name]))]
     tread = min(treads, key=lambda each: each.diameter_m, default=None)
     if tread is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sim.scenario.model import Line, Scenario
+from sim.scenario.water import is_wet
 from sim.strength.fitness import smallest_tread
 from sim.strength.lines import line_element
 from sim.strength.own import line_data
@@ -40,10 +41,12 @@ def _numbers(scenario: Scenario, name: str) -> Iterator[str]:
         counted["bending_loss"] = "loss in bending"
     if smallest_tread(scenario, line) is not None:
         counted["D_to_d_strength"] = "least D:d"
-    sources = line_data(line, name).sources
+    data = line_data(line, name)
     for field, words in counted.items():
-        if field in sources and sources[field].needs_evidence:
+        if field in data.sources and data.sources[field].needs_evidence:
             yield words
+    if is_wet(scenario, name) and (data.material is None or data.material.water_percent.sourced().needs_evidence):
+        yield "water it holds"
 
 
 def _reductions(scenario: Scenario, name: str) -> Iterator[str]:

@@ -9,6 +9,7 @@ from sim.results.choice import Candidate, State
 from sim.results.model import ElementResult, Finding, Result
 from sim.results.verdict import least_margin, not_judged
 from sim.scenario import Scenario
+from sim.scenario.water import is_wet
 from sim.strength.bends import falls_short, life_share
 from sim.strength.catalogue import find
 from sim.strength.evidence import evidence_needed
@@ -107,5 +108,8 @@ def _remarks(made: Scenario, lines: Sequence[str]) -> Iterator[str]:
         share = life_share(ratio, data)
         lasts = f": it lasts about {share:.0%} of the bends" if share is not None else ""
         yield f"D:d of {ratio:.3g} is less than the {life:g} it wants for a useful life in bending{weak}{lasts}."
-    if (made.environment.wet or made.environment.water) and data.material is not None:
-        yield f"Wet: {data.material.wet.says}"
+    material = data.material
+    if material is not None and any(is_wet(made, name) for name in lines):
+        yield f"Wet: {material.wet.says}"
+    if material is not None and made.environment.water is not None:
+        yield "It floats." if material.floats else "It sinks."

@@ -85,7 +85,7 @@ def test_a_hot_wet_place(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> 
     file = rig(tmp_path, hot="100 degC", wet="true", kind="para-aramid 12-strand", certified="")
     status = main(["lines", "HMPE 12-strand", "--for", str(file)])
     page = one_line(capsys.readouterr().out)
-    assert "100 degC; wet" in page
+    assert "100 degC; wet." in page
     # Trade check case, common practice, no source: in boiling water HMPE has lost more than half.
     assert "no run HMPE 12-strand" in page
     assert "35% of its strength would be left" in page
@@ -93,6 +93,19 @@ def test_a_hot_wet_place(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> 
     assert "temperature 100 degC" in page
     assert "0.95 wet" in page
     assert status == 0
+
+
+def test_open_water_says_what_floats(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = tmp_path / "drop.yaml"
+    file.write_text(drop_text().replace("wet: false}", "wet: false, water: {level: 0.5 m}}"), encoding="utf-8")
+    status = main(["lines", "7x19 galvanised", "--for", str(file)])
+    page = one_line(capsys.readouterr().out)
+    # HMPE of 0.97 times the density of water floats, steel sinks: textbooks. The winch's end lies under water.
+    assert "wet, open water at 0.5 m" in page
+    assert "as written: HMPE 12-strand: It floats." in page
+    assert "7x19 galvanised: It sinks." in page
+    assert "water" in page.split("Why not judged")[1].split("Nearest")[0]  # what is in it is not simulated
+    assert status == 3
 
 
 def test_no_type_that_remains_is_no_success(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -197,6 +197,10 @@ def test_evidence_is_asked_for_what_counts_here() -> None:
     assert {each for each in braid if each.startswith("temperature")} == set()  # room temperature
     warm = needed(kind="HMPE 12-strand", end="long splice with thimble", hot="40 degC")
     assert "temperature 40 degC" in warm
+    # What soaked line holds is common practice, and it is run with it.
+    soaked = needed(kind="HMPE 12-strand", end="long splice with thimble", wet="true")
+    assert {"water it holds", "wet"} <= soaked
+    assert "water it holds" not in braid
     certified = needed(kind="HMPE 12-strand", more="    breaking_strength: {value: 30 kN, from: certificate}\n",
                        end="long splice with thimble")  # fmt: skip
     assert braid - certified == {"breaking strength"}

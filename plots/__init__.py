@@ -7,7 +7,8 @@ result. The drawing library loads when the first figure is made, so that importi
 from plots.cases import cases_figure
 from plots.compare import compare_figure
 from plots.compare_history import compare_history_figure
-from plots.files import write_comparison_plots, write_plots, write_rig_drawing
+from plots.differences import differences_figure
+from plots.files import write_comparison_plots, write_difference_plots, write_plots, write_rig_drawing
 from plots.history import history_figure
 from plots.moving import MovingDrawing, moving_drawing
 from plots.moving_page import moving_page, write_moving_page
@@ -20,6 +21,7 @@ __all__ = [
     "cases_figure",
     "compare_figure",
     "compare_history_figure",
+    "differences_figure",
     "history_figure",
     "moving_drawing",
     "moving_page",
@@ -27,6 +29,7 @@ __all__ = [
     "rig_figure",
     "sweep_figure",
     "write_comparison_plots",
+    "write_difference_plots",
     "write_moving_page",
     "write_plots",
     "write_rig_drawing",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from plots.compare import compare_figure, compared_sweeps
 from plots.compare_history import compare_history_figure, compared_cases
+from plots.differences import differences_figure
 from plots.history import history_figure
 from plots.overview import overview_figure
 from plots.page import save
@@ -17,6 +18,7 @@ from sim.results.comparison import Comparison
 from sim.results.filenames import file_names
 from sim.results.model import Drawing, Result
 from sim.results.shown import Units
+from sim.results.two_results import Compared
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -51,6 +53,16 @@ def write_comparison_plots(
     return _write(_compared(comparison, Units(units)), folder, png)
 
 
+def write_difference_plots(
+    compared: Compared, curves: Comparison | None, folder: Path, units: Units | str = Units.SI, png: bool = False
+) -> list[Path]:
+    """Write what differs between two results and, where both can be drawn, their curves over one another.
+
+    Args and errors as for `write_plots`; curves: both results as the variants of a comparison, None without.
+    """
+    return _write(_differing(compared, curves, Units(units)), folder, png)
+
+
 def write_rig_drawing(drawing: Drawing, path: Path, title: str, units: Units | str = Units.SI) -> None:
     """Write the drawing of a rig nothing has been simulated of, as the path's ending says: svg or png.
 
@@ -74,10 +86,21 @@ def _write(figures: Iterator[tuple[str, str, Figure]], folder: Path, png: bool) 
 
 def _compared(comparison: Comparison, units: Units) -> Iterator[tuple[str, str, Figure]]:
     yield "overview", f"{comparison.title}: variants compared", overview_figure(comparison, units)
+    yield from _over_one_another(comparison, units)
+
+
+def _over_one_another(comparison: Comparison, units: Units) -> Iterator[tuple[str, str, Figure]]:
     sweeps, cases = compared_sweeps(comparison), compared_cases(comparison)
     for name, stem in file_names([*sweeps, *cases], "", before="compared ").items():
         draw = compare_figure if name in sweeps else compare_history_figure
         yield stem, f"{comparison.title}: {name}, variants compared", draw(comparison, name, units)
+
+
+def _differing(compared: Compared, curves: Comparison | None, units: Units) -> Iterator[tuple[str, str, Figure]]:
+    title = f"{compared.first.name} against {compared.second.name}"
+    yield "differences", title, differences_figure(compared, units)
+    if curves is not None:
+        yield from _over_one_another(curves, units)
 
 
 def _figures(result: Result, units: Units) -> Iterator[tuple[str, str, Figure]]:

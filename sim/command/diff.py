@@ -1,4 +1,4 @@
-"""`stopload diff`: what differs between two result folders, as a table, worst first."""
+"""`stopload diff`: what differs between two result folders, as a table, worst first, and in figures."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from sim.command.screen import console, progress
 from sim.command.status import Refused, Status
 from sim.results.difference import Level, Same
 from sim.results.difference_folder import difference_folder, finish_difference, refuse_difference_early
+from sim.results.folder import PLOTS
+from sim.results.kept import Kept, read_kept
 from sim.results.shown import Units
 from sim.results.two_results import Compared
 
@@ -23,13 +25,14 @@ class Shown:
     """How differences are shown. same: as typed."""
 
     units: Units = Units.SI
+    png: bool = False
     quiet: bool = False
     same: str = "claimed"
 
 
 def diff_folders(first: Path, second: Path, out: Path | None, overwrite: bool, how: Shown) -> int:
     """Compare two result folders, print what differs, write it where asked, give 0 for the same and 1 for different."""
-    from sim.studies.differ import compare_folders
+    from sim.studies.differ import compared, names_of
 
     same = asked_same(how.same)
     if out is not None:
@@ -37,12 +40,23 @@ def diff_folders(first: Path, second: Path, out: Path | None, overwrite: bool, h
     with progress() as tell:
         if tell is not None:
             tell("reading and comparing", 0, 1)
-        compared = compare_folders(first, second, same)
+        one, other, names = read_kept(first), read_kept(second), names_of(first, second)
+        found = compared(one, other, names, same)
         if out is not None:
             with difference_folder(out, overwrite) as part:
-                finish_difference(part, compared)
-    print_differences(console(), compared, how.units, out, how.quiet)
-    return status_of(compared)
+                draw_differences(found, (one, other), part, how)
+                finish_difference(part, found)
+    print_differences(console(), found, how.units, out, how.quiet)
+    return status_of(found)
+
+
+def draw_differences(found: Compared, kept: tuple[Kept, Kept], part: Path, how: Shown) -> None:
+    """Write the figures; where both results are the same there is nothing to draw over one another."""
+    from plots import write_difference_plots
+    from sim.studies.differ import curves_of
+
+    curves = None if found.same else curves_of(*kept, (found.first.name, found.second.name))
+    write_difference_plots(found, curves, part / PLOTS, how.units, how.png)
 
 
 def status_of(compared: Compared) -> int:

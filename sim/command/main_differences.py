@@ -21,11 +21,12 @@ _Same = Annotated[
 ]
 _DiffOut = Annotated[
     Path | None,
-    typer.Option(metavar="FOLDER", help="Also write every difference as CSV.", show_default=False),
+    typer.Option(metavar="FOLDER", help="Also write every difference as CSV, and figures.", show_default=False),
 ]
 _DiffReplace = Annotated[bool, typer.Option("--replace", help="Replace an earlier folder of a difference.")]
 _DiffQuiet = Annotated[bool, typer.Option("--quiet", help="Print the verdict only.")]
 _Units = Annotated[Units, typer.Option("--units", help="Units of what is printed and drawn; files keep SI.")]
+_Png = Annotated[bool, typer.Option("--png", help="Also write each figure as PNG.")]
 _DIFF_STATUS = "Exit status: `0` the same · `1` different, or a folder was altered · `2` the input is wrong · "
 _Command = Callable[..., int]
 
@@ -44,6 +45,7 @@ def add_rerun_and_diff(app: typer.Typer, stopping: Callable[[_Command], _Command
         replace: _DiffReplace = False,
         same: _Same = "claimed",
         units: _Units = Units.SI,
+        png: _Png = False,
         quiet: _DiffQuiet = False,
     ) -> int:
         """Run the scenario of a result folder again with this version, and say number by number what differs.
@@ -53,7 +55,7 @@ def add_rerun_and_diff(app: typer.Typer, stopping: Callable[[_Command], _Command
         from sim.command.diff import Shown
         from sim.command.rerun import rerun_folder
 
-        return rerun_folder(folder, out, replace, Shown(units, quiet, same))
+        return rerun_folder(folder, out, replace, Shown(units, png, quiet, same))
 
     @app.command(
         epilog=_DIFF_STATUS
@@ -67,9 +69,10 @@ def add_rerun_and_diff(app: typer.Typer, stopping: Callable[[_Command], _Command
         replace: _DiffReplace = False,
         same: _Same = "claimed",
         units: _Units = Units.SI,
+        png: _Png = False,
         quiet: _DiffQuiet = False,
     ) -> int:
         """Say what differs between two results: inputs that changed, then figures and curves, worst first."""
         from sim.command.diff import Shown, diff_folders
 
-        return diff_folders(first, second, out, replace, Shown(units, quiet, same))
+        return diff_folders(first, second, out, replace, Shown(units, png, quiet, same))

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
-from sim.command.diff import Shown, asked_same, status_of
+from sim.command.diff import Shown, asked_same, draw_differences, status_of
 from sim.command.difference_page import print_differences
 from sim.command.reading import ReadScenario, cannot_be_built, read_scenario
 from sim.command.screen import Tell, console, progress
@@ -47,6 +47,7 @@ def rerun_folder(folder: Path, out: Path | None, overwrite: bool, how: Shown) ->
 
             compared = compare_both(stored, again, (STORED, NOW), same)
             if out is not None:
+                draw_differences(compared, (stored, again), part, how)
                 finish_difference(part, compared)
         if journal is not None:
             journal.discard()

@@ -1,8 +1,9 @@
-"""The folder of a difference: every difference as a table.
+"""The folder of a difference: every difference as a table, and figures.
 
     difference.json      the two results, what counted as the same, how many numbers met which level, the SHA-256 of
                          every file
     differences.csv      one row for each difference, worst first within its kind, SI
+    plots/               the figures furthest apart, and the curves of both results over one another
     result/              of a rerun: its result folder
 
 It appears whole or not at all.

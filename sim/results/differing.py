@@ -170,6 +170,8 @@ class _Walk:
     def _only(self, path: Path, first: Any, second: Any, side: str, unit: str | None = None) -> None:
         """What one side has alone: of a table its most telling number."""
         there = first if side == FIRST else second
+        if isinstance(there, Mapping | list) and not there:
+            return  # nothing, against not being there
         if isinstance(there, Mapping):
             key = next((key for key in _TELLING if _is_number(there.get(key))), "")
             if key:
@@ -206,7 +208,9 @@ def _shown(value: Any) -> Any:
     """What one side has of something: itself, or how much of it there is."""
     if isinstance(value, Mapping) and isinstance(value.get("kind"), str):
         return str(value["kind"])
-    return f"{len(value)} entries" if isinstance(value, Mapping | list) else value
+    if isinstance(value, Mapping):
+        return ", ".join(map(str, value))
+    return f"{len(value)} entries" if isinstance(value, list) else value
 
 
 def _is_number(value: Any) -> TypeGuard[int | float]:
@@ -244,7 +248,7 @@ def _subject(entry: Any) -> str:
         return str(entry)
     keys = next((keys for keys in _ABOUT if all(key in entry for key in keys)), ())
     told = [f"{entry[key]:g}" if isinstance(entry[key], float) else str(entry[key]) for key in keys if entry[key] != ""]
-    return ", ".join(told) or "entry"
+    return ", ".join(told).replace("design_factor", "design factor").replace("g_load", "g load") or "entry"
 
 
 def _by_subject(entries: Sequence[Any]) -> dict[str, Any]:

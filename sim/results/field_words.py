@@ -13,7 +13,7 @@ _SPEAKS = {
     "cases": "", "performers": "", "drives": "", "elements": "", "body": "", "findings": "limit", "peaks": "peak",
     "static_N": "at rest", "reductions": "reduction", "events": "event", "ends": "end of a spread",
     "above": "above level", "paths_m": "path", "points": "point", "lines": "line", "traces": "", "sweeps": "",
-    "peak_g_cfc60": "peak g, CFC 60",
+    "peak_g": "peak g", "peak_g_cfc60": "peak g, CFC 60",
     "peak_g_cfc180": "peak g, CFC 180", "peak_g_low_pass_5Hz": "peak g, 5 Hz low-pass",
     "emergency_N": "emergency force", "working_N": "working force", "g": "g", "g_cfc60": "g, CFC 60",
 }  # fmt: skip

@@ -102,14 +102,23 @@ def read_result(folder: Path) -> Result:
             stop: replace(read_sweep(folder / name, stop), happens=str(happens.get(stop, STOP)))
             for stop, name in data["sweeps"].items()
         }
-        for kind in ("cases", "elements"):
-            data[kind] = {name: {"name": name, **each} for name, each in data[kind].items()}
-        result = from_plain(Result, {**data, "traces": {}, "sweeps": {}}, "", notes)
+        result = result_of(data, notes)
     except FileNotFoundError as missing:
         raise FolderError(f"{folder} is not whole: {Path(missing.filename).name} is missing") from missing
     except (KeyError, TypeError, ValueError, AttributeError) as unfit:
         raise FolderError(f"{folder / RESULT} does not fit its format: {unfit}") from unfit
     return replace(result, traces=traces, sweeps=sweeps)
+
+
+def result_of(plain: Mapping[str, Any], notes: Notes) -> Result:
+    """The Result in plain values as they stand in result.json, without its traces and sweeps.
+
+    Raises KeyError, TypeError, ValueError or AttributeError where they do not fit.
+    """
+    named = {
+        kind: {name: {"name": name, **each} for name, each in plain[kind].items()} for kind in ("cases", "elements")
+    }
+    return from_plain(Result, {**plain, **named, "traces": {}, "sweeps": {}}, "", notes)
 
 
 def read_drawable(folder: Path) -> Result:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from sim.results.comparison_folder import COMPARISON, read_comparison
-from sim.results.folder import FORMAT, RESULT, SCENARIO, SEAL, changed_files
-from sim.results.model import SweepTable, Trace
+from sim.results.folder import FORMAT, RESULT, SCENARIO, SEAL, changed_files, result_of
+from sim.results.model import STOP, Result, SweepTable, Trace
 from sim.results.tables import read_sweep, read_trace
 from sim.results.whole import FolderError
 
@@ -59,11 +59,20 @@ def read_kept(folder: Path) -> Kept:
             unread[name] = _why(wrong)
     for stop, name in _files(plain, "sweeps"):
         try:
-            sweeps[stop] = read_sweep(_within(folder, name), stop)
+            happens = str(_table(plain.get("sweep_instants")).get(stop, STOP))
+            sweeps[stop] = replace(read_sweep(_within(folder, name), stop), happens=happens)
         except (OSError, ValueError) as wrong:
             unread[name] = _why(wrong)
     altered = tuple(name for name in changed_files(folder) if name != RESULT or SEAL in plain)
     return Kept(folder, plain, traces, sweeps, _scenario(folder), altered, unread)
+
+
+def drawable(kept: Kept) -> Result | None:
+    """The Result of a folder for drawing, with what tables could be read; None where it does not fit this version."""
+    try:
+        return replace(result_of(kept.plain, {}), traces=kept.traces, sweeps=kept.sweeps)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return None
 
 
 def _plain(folder: Path) -> dict[str, Any]:

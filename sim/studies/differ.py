@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from sim.results.comparison import Comparison, Variant
 from sim.results.difference import Same
 from sim.results.folder import RESULT
-from sim.results.kept import Kept, read_kept
+from sim.results.kept import Kept, drawable, read_kept
 from sim.results.two_results import Compared, Side, compare_kept, side_of
 from sim.scenario.kept import kept_inputs
+from sim.studies.compare import Ran
+from sim.version import VERSION
 
 
 def compare_folders(first: Path, second: Path, same: Same | None = None) -> Compared:
@@ -33,6 +36,33 @@ def compared(first: Kept, second: Kept, names: tuple[str, str], same: Same | Non
         compare_kept(first, second, (inputs[0], inputs[1]), same),
         (*notes, *_made(*sides)),
         bool(first.altered or second.altered),
+    )
+
+
+def curves_of(first: Kept, second: Kept, names: tuple[str, str]) -> Comparison | None:
+    """Both results as the variants of a comparison, for drawing their curves over one another; None where one of them
+    does not fit this version. One that was altered says so in its name. Limits are drawn where both have the same.
+    """
+    one, other = drawable(first), drawable(second)
+    if one is None or other is None:
+        return None
+    told = [f"{name} (altered)" if kept.altered else name for kept, name in zip((first, second), names, strict=True)]
+    variants = tuple(
+        Variant(name, {}, result.exit_status, result.verdict) for name, result in zip(told, (one, other), strict=True)
+    )
+    return Comparison(
+        title=one.title if one.title == other.title else f"{one.title} | {other.title}",
+        over="two results",
+        variants=variants,
+        words=(),
+        limits={key: value for key, value in one.limits.items() if other.limits.get(key) == value},
+        drawing=one.drawing if one.drawing.floor_m == other.drawing.floor_m else None,
+        stamp={"version": VERSION},
+        exit_status=max(one.exit_status, other.exit_status),
+        curves={
+            variant.name: Ran(variant, None, result).curves
+            for variant, result in zip(variants, (one, other), strict=True)
+        },
     )
 
 

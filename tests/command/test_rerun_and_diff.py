@@ -264,7 +264,7 @@ def test_a_stamp_that_leads_out_of_the_folder_copies_nothing(copy: Path, capsys)
 def test_two_demos_with_other_elements(fall: Path, tmp_path: Path, capsys) -> None:
     run = _run(RUN, tmp_path / "run")
     capsys.readouterr()
-    assert main(["diff", str(fall), str(run), "--out", str(tmp_path / "what")]) == 1
+    assert main(["diff", str(fall), str(run), "--out", str(tmp_path / "what"), "--png"]) == 1
     page = " ".join(capsys.readouterr().out.split())
     assert "performers / stonemason" in page
     assert "only in fall" in page
@@ -281,5 +281,8 @@ def test_two_demos_with_other_elements(fall: Path, tmp_path: Path, capsys) -> No
     both = next(row for row in rows if row["where"] == "planned move / duration")
     assert float(both["first"]) == first.cases["planned move"].duration_s
     assert float(both["second"]) == second.cases["planned move"].duration_s
+    figures = sorted(path.name for path in (tmp_path / "what/plots").iterdir())
+    stems = ("compared planned move", "differences")
+    assert figures == [f"{stem}{ending}" for stem in stems for ending in (".png", ".svg")]
     assert main(["diff", str(fall), str(run), "--units", "us"]) == 1
     assert " ft" in capsys.readouterr().out

@@ -129,7 +129,7 @@ def test_limits_are_paired_by_what_they_limit_and_sentences_by_their_text(tmp_pa
     assert (only.kind, only.second, only.only) == (Kind.WORDS, "another", SECOND)
     g_load = replace(plain.findings[0], found=6.5)
     (found,) = _differences(tmp_path / "g", plain, replace(plain, findings=(g_load, *plain.findings[1:]))).found
-    assert (found.words, found.first, found.second) == ("limit / g_load, lamplighter / found", 6.4, 6.5)
+    assert (found.words, found.first, found.second) == ("limit / g load, lamplighter / found", 6.4, 6.5)
 
 
 def test_what_a_run_cost_counts_only_where_every_bit_is_asked_for(tmp_path: Path) -> None:

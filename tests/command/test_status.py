@@ -63,12 +63,6 @@ def test_a_command_line_that_is_wrong_ends_with_2(capsys) -> None:
         assert "Traceback" not in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("name", ["report"])
-def test_what_comes_later_says_so(capsys, name: str) -> None:
-    assert main([name, "anything", "--any", "option"]) == 3
-    assert f"'stopload {name}' is not there yet" in capsys.readouterr().err
-
-
 @pytest.mark.parametrize("command", ["run", "check"])
 def test_a_file_that_cannot_be_read_ends_with_2(capsys, tmp_path: Path, command: str) -> None:
     (tmp_path / "binary.yaml").write_bytes(b"title: \xff\xfe\x00")

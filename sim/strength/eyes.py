@@ -2,7 +2,8 @@
 
 The values of bare eyes in the tables of terminations hold for a pin nobody stated. Where the pin is stated, the end is
 worth what it is worth with a thimble, times the bend over the pin: so the bend counts once. Each leg of an eye bears
-half the force, for which no credit is taken: no test was found that says how much of it there is.
+half the force, for which no credit is taken: no test with its pins and its forces was found. What was found says that
+this is on the low side: the table of TM 5-3810-305-10 gives loops and thimbles of hand-tucked wire alike.
 """
 
 from __future__ import annotations
@@ -19,7 +20,10 @@ from sim.strength.laws import DATA, Number, source_text
 from sim.strength.splices import counted_with_thimble
 from sim.strength.terminations import termination, terminations
 
-_CARRIED_OVER = "carried over to an eye, with no credit for its two legs sharing the force"
+_CARRIED_OVER = (
+    "carried over to an eye with no credit for its two legs sharing the force, so on the low side: a published table "
+    "gives hand-tucked loops and thimble splices of wire alike (US Army TM 5-3810-305-10, table 4)"
+)
 
 
 @cache

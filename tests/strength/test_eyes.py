@@ -37,6 +37,14 @@ def test_a_bare_wire_eye_bends_over_its_pin(pin_mm: float, left: float) -> None:
     assert "no credit for its two legs" in over.source
 
 
+def test_a_hand_tucked_loop_is_worth_what_it_is_with_a_thimble() -> None:
+    # TM 5-3810-305-10, table 4, "loop or thimble splice": 86 % carbon steel, 76 % stainless; the lower is taken.
+    words = "hand-tucked splice", with_thimble("hand-tucked splice")
+    loop, thimble = (termination(word, "x", "steel", False) for word in words)
+    assert loop.factor == thimble.factor == 0.76
+    assert not loop.needs_evidence
+
+
 @pytest.mark.parametrize("word", ["swaged sleeve with thimble", "spelter socket", "clips with thimble"])
 def test_a_thimble_or_a_socket_does_not_lie_on_the_pin(word: str) -> None:
     assert end_on_a_pin(word, "flyer", 0.012, WIRE) == [termination(word, "flyer", "steel", False)]

@@ -108,6 +108,29 @@ def test_open_water_says_what_floats(capsys: pytest.CaptureFixture[str], tmp_pat
     assert status == 3
 
 
+def test_lines_of_two_types_are_chosen_for_apart(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    guyed = drop_text().replace(
+        "sheaves:\n",
+        "  guy:\n    type: polyester double braid\n    diameter: 10 mm\n    route: [post, flyer]\n    slack: 4 m\n"
+        "    terminations: {post: bowline, flyer: bowline}\n"
+        "anchors:\n  post: {at: [9 m, 0 m, 4 m], breaking_strength: 50 kN}\nsheaves:\n",
+    )
+    file, table = tmp_path / "guyed.yaml", tmp_path / "choice.json"
+    file.write_text(guyed, encoding="utf-8")
+    main(["lines", "LCP 12-strand", "--for", str(file), "--export", str(table)])
+    page = one_line(capsys.readouterr().out)
+    assert page.index("Line types for lift line:") < page.index("Line types for guy:")
+    assert "6 mm at the most" in page
+    assert "10 mm at the most" in page
+    lift, guy = json.loads(table.read_text(encoding="utf-8"))["choices"]
+    assert [each["size"] for each in lift["candidates"]] == ["6 mm", "6 mm"]
+    assert [each["size"] for each in guy["candidates"]] == ["10 mm", "10 mm"]
+    assert lift["candidates"][0]["figures"] == guy["candidates"][0]["figures"]  # both are the file as it is written
+    assert lift["candidates"][1]["figures"] != guy["candidates"][1]["figures"]
+    assert main(["lines", "LCP 12-strand", "--for", str(file), "--line", "guy"]) in (0, 1)
+    assert "Line types for lift line:" not in capsys.readouterr().out
+
+
 def test_no_type_that_remains_is_no_success(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     weak = {"kind": "polyester double braid", "certified": ""}
     assert main(["lines", "music wire", "--for", str(rig(tmp_path, **weak))]) == 1

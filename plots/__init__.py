@@ -9,6 +9,7 @@ from plots.compare import compare_figure
 from plots.compare_history import compare_history_figure
 from plots.differences import differences_figure
 from plots.files import write_comparison_plots, write_difference_plots, write_plots, write_rig_drawing
+from plots.film import write_film
 from plots.history import history_figure
 from plots.moving import MovingDrawing, moving_drawing
 from plots.moving_page import moving_page, write_moving_page
@@ -30,6 +31,7 @@ __all__ = [
     "sweep_figure",
     "write_comparison_plots",
     "write_difference_plots",
+    "write_film",
     "write_moving_page",
     "write_plots",
     "write_rig_drawing",

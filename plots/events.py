@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plots.panels import Row, Rule
-from sim.results.model import CaseResult, Event
+from sim.results.model import CaseResult, Event, Outcome
 
 _RARE = 4
 """A kind of event that happens more often than this is ticked only: what is rare tells the story of a run."""
@@ -13,6 +13,16 @@ _RULES = 10
 _ROWS = 8
 _TOGETHER = 0.01
 """Events of one kind closer than this part of the run share a rule: their names would only hide one another."""
+
+
+def warnings_of(case: CaseResult) -> list[str]:
+    """What has to be known of a case before its picture is believed."""
+    said = (
+        [] if case.outcome is Outcome.FINISHED else [f"{case.outcome.value}: {case.reason}. {case.remedy}".strip(" :.")]
+    )
+    if case.audit is not None and not case.audit.passed:
+        said.append(f"Audit not passed: {case.audit.remark or 'the figures of this case are not to be relied on'}")
+    return said
 
 
 def ruled_and_ticked(case: CaseResult) -> tuple[list[Rule], list[Row]]:

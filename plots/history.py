@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from plots import page, style
 from plots.chosen import chosen_of_trace
-from plots.events import ruled_and_ticked
+from plots.events import ruled_and_ticked, warnings_of
 from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel
 from plots.parts import in_parts
 from plots.stack import stack
-from sim.results.model import CaseResult, Outcome, Peak, PerformerResult, Result, Trace
+from sim.results.model import CaseResult, Peak, PerformerResult, Result, Trace
 from sim.results.shown import Units, shown, unit_shown
 
 if TYPE_CHECKING:
@@ -67,13 +67,8 @@ def history_figure(
 
 
 def _words(result: Result, case: CaseResult) -> page.Words:
-    warnings: list[str] = []
-    if case.outcome is not Outcome.FINISHED:
-        warnings.append(f"{case.outcome.value}: {case.reason}. {case.remedy}".strip(" :."))
-    if case.audit is not None and not case.audit.passed:
-        warnings.append(f"Audit not passed: {case.audit.remark or 'the figures of this case are not to be relied on'}")
     subtitle = f"{case.name} ({case.kind})"
-    return page.Words(result.title, subtitle, tuple(warnings), case.remarks, page.source_line(result.stamp))
+    return page.Words(result.title, subtitle, tuple(warnings_of(case)), case.remarks, page.source_line(result.stamp))
 
 
 def _columns(trace: Trace, quantity: str) -> dict[str, Floats]:

@@ -14,12 +14,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
 from plots import page
-from plots.callouts import Callouts
+from plots.callouts import Callouts, Written
 from plots.frames import Frames, frames, trace_of_path
 from plots.rig_view import DrawnView, draw_view
 from plots.svg_element import svg_element
@@ -64,6 +64,20 @@ class MovingViews:
     callouts: Callouts
 
 
+@dataclass(frozen=True)
+class Follower:
+    """Something drawn that moves: in which view, how, and with which places. does: 'shift' with a place, or with a part
+    of the way between two; 'body' from the first to the second; 'line' through all.
+    """
+
+    drawn: tuple[Artist, ...]
+    view: int
+    does: Literal["shift", "body", "line"]
+    of: tuple[str, ...]
+    part: float = 0.0
+    line: str = ""
+
+
 @lru_cache(maxsize=1)
 def script() -> str:
     """What moves the drawing: `movingDrawing(svg, data).show(seconds)`, and `movingPlayer` with its controls."""
@@ -88,12 +102,12 @@ def moving_drawing(
     units = Units(units)
     of = frames(result, case_name)
     made = draw_at_start(result, case_name, of, units)
-    things = _name_all(made, prefix)
+    things = _name_all(followers(made), prefix)
     words = words_of(result, case_name, units)
     svg = svg_element(made.figure, prefix, f"{case_name}: the rig, moving", words)
     data = {
         "time_s": _short(of.time_s, 4),
-        "places": {name: _axes(values) for name, values in _all_places(made).items()},
+        "places": {name: _axes(values) for name, values in all_places(made).items()},
         "taut": {name: [_short(spans.astype(float), 0) for spans in taut.T] for name, taut in of.taut.items()},
         "views": [_mapping(made, drawn, units) for drawn in made.views],
         "things": things,
@@ -116,8 +130,8 @@ def words_of(result: Result, case_name: str, units: Units) -> str:
 
 def draw_at_start(result: Result, case_name: str, of: Frames, units: Units) -> MovingViews:
     """The views at the start of the case on a bare sheet, with room for all that moves, and the performers' paths."""
-    drawing = _starting(result, case_name, of)
-    views = views_of(drawing, _WIDTH_IN - _LEFT_IN - _RIGHT_IN, _VIEWS_HIGH_IN, also=_reached(of))
+    drawing = starting(result, case_name, of)
+    views = views_of(drawing, _WIDTH_IN - _LEFT_IN - _RIGHT_IN, _VIEWS_HIGH_IN, also=reached(of))
     room_in = max(_LEAST_ROOM_IN, *(view.width_in for view in views))
     height_in = sum(_ABOVE_IN + v.height_in + _BETWEEN_IN for v in views)
     with page.styled():
@@ -144,7 +158,7 @@ def draw_moving(
     return MovingViews(sheet.figure, tuple(drawn), drawing, of, callouts)
 
 
-def _starting(result: Result, case_name: str, of: Frames) -> Drawing:
+def starting(result: Result, case_name: str, of: Frames) -> Drawing:
     """The drawing as it is at the first frame, with the paths of this case."""
     first = {name: tuple(map(float, values[0])) for name, values in of.places.items()}
     first |= {name: tuple(map(float, foot[0])) for name, (_, foot) in of.feet.items()}
@@ -163,7 +177,7 @@ def _starting(result: Result, case_name: str, of: Frames) -> Drawing:
     return replace(drawing, points=points, lines=lines, paths_m=paths)
 
 
-def _reached(of: Frames) -> list[tuple[float, float, float]]:
+def reached(of: Frames) -> list[tuple[float, float, float]]:
     """The corners of the room each moving place keeps to."""
     every = [*of.places.values(), *(foot for _, foot in of.feet.values())]
     return [tuple(map(float, corner(values, axis=0))) for values in every for corner in (np.min, np.max)]  # pyright: ignore[reportReturnType]
@@ -172,44 +186,48 @@ def _reached(of: Frames) -> list[tuple[float, float, float]]:
 # --- what moves, by its id ------------------------------------------------------------------------------------------
 
 
-def _name_all(made: MovingViews, prefix: str) -> list[dict[str, Any]]:
-    """Give an id to each drawn thing that moves; gives what each of them follows."""
-    of, things = made.frames, list[dict[str, Any]]()
-
-    def named(artists: Sequence[Artist], view: int, **more: Any) -> None:
-        ids = [f"{prefix}-{len(things)}-{i}" for i in range(len(artists))]
-        for artist, name in zip(artists, ids, strict=True):
-            artist.set_gid(name)
-        things.append({"ids": ids, "view": view, **more})
-
+def followers(made: MovingViews) -> list[Follower]:
+    """Each drawn thing that moves, and which places it follows."""
+    of, found = made.frames, list[Follower]()
     for v, drawn in enumerate(made.views):
-        for name, artists in drawn.points.items():
-            if name in of.places:
-                named(artists, v, does="shift", of=[name])
+        found += [Follower(tuple(a), v, "shift", (n,)) for n, a in drawn.points.items() if n in of.places]
         for name, artists in drawn.bodies.items():
             if name in of.feet:
-                named(artists, v, does="body", of=[of.feet[name][0], f"{name}, lowest part"])
+                found.append(Follower(tuple(artists), v, "body", (of.feet[name][0], f"{name}, lowest part")))
         for line in made.drawing.lines:
             if any(name in of.places for name in line.through) or not of.taut[line.name].all():
-                named([drawn.lines[line.name]], v, does="line", of=list(line.through), line=line.name)
+                found.append(Follower((drawn.lines[line.name],), v, "line", line.through, line=line.name))
         for written in drawn.callouts:
             if along := _follows(made.drawing, written, of):
-                named(written.drawn, v, does="shift", **along)
+                found.append(Follower(written.drawn, v, "shift", *along))
+    return found
+
+
+def _name_all(moving: Sequence[Follower], prefix: str) -> list[dict[str, Any]]:
+    """Give an id to everything drawn that moves; gives what each of them follows."""
+    things = []
+    for number, each in enumerate(moving):
+        ids = [f"{prefix}-{number}-{i}" for i in range(len(each.drawn))]
+        for artist, name in zip(each.drawn, ids, strict=True):
+            artist.set_gid(name)
+        thing = {"ids": ids, "view": each.view, "does": each.does, "of": list(each.of)}
+        more = {"part": each.part if len(each.of) == 2 and each.does == "shift" else None, "line": each.line or None}
+        things.append(thing | {key: value for key, value in more.items() if value is not None})
     return things
 
 
-def _follows(drawing: Drawing, written: Any, of: Frames) -> dict[str, Any] | None:
+def _follows(drawing: Drawing, written: Written, of: Frames) -> tuple[tuple[str, ...], float] | None:
     """Which place a callout goes with, or which part of which span; None where that stands still."""
     callout = written.callout
     if not callout.along:
-        return {"of": [callout.name]} if callout.name in of.places else None
+        return ((callout.name,), 0.0) if callout.name in of.places else None
     through = next(line.through for line in drawing.lines if line.name == callout.name)
     span, part = callout.along[written.spot]
-    ends = [through[span], through[span + 1]]
-    return {"of": ends, "part": part} if any(name in of.places for name in ends) else None
+    ends = (through[span], through[span + 1])
+    return (ends, part) if any(name in of.places for name in ends) else None
 
 
-def _all_places(made: MovingViews) -> dict[str, Any]:
+def all_places(made: MovingViews) -> dict[str, Any]:
     """Every place that something that moves follows: over the frames, or (3,) where it stands still."""
     still = {p.name: p.position_m for p in made.drawing.points}
     still |= {n: place for line in made.drawing.lines for n, place in zip(line.through, line.path_m, strict=True)}

@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plots import page
+from plots.events import warnings_of
 from plots.moving import moving_drawing, script
 from sim.results.cautions import FULL, SHORT
-from sim.results.model import CaseResult, Outcome, Result
+from sim.results.model import Result
 from sim.results.shown import Units, shown
 
 if TYPE_CHECKING:
@@ -58,16 +59,6 @@ def moving_page(result: Result, case_name: str, units: Units | str = Units.SI) -
 def write_moving_page(result: Result, case_name: str, path: Path, units: Units | str = Units.SI) -> None:
     """Write the page of a case. Errors as of `moving_page`, and OSError from the disk."""
     path.write_text(moving_page(result, case_name, units), encoding="utf-8", newline="\n")
-
-
-def warnings_of(case: CaseResult) -> list[str]:
-    """What has to be known of a case before its picture is believed."""
-    said = (
-        [] if case.outcome is Outcome.FINISHED else [f"{case.outcome.value}: {case.reason}. {case.remedy}".strip(" :.")]
-    )
-    if case.audit is not None and not case.audit.passed:
-        said.append(f"Audit not passed: {case.audit.remark or 'the figures of this case are not to be relied on'}")
-    return said
 
 
 @lru_cache(maxsize=1)

@@ -171,17 +171,17 @@ def save(figure: Figure, path: Path, title: str) -> None:
     """
     kind = path.suffix.removeprefix(".").lower()
     with styled(), warnings.catch_warnings():
-        # The reader's own fonts show what the measuring font lacks; for PNG `_readable` says what no font here has.
+        # The reader's own fonts show what the measuring font lacks; for PNG `readable` says what no font here has.
         warnings.filterwarnings("ignore", message="Glyph .* missing from")
         if kind == "svg":
             about = {"Date": None, "Title": title, "Creator": "stopload", "Description": cautions.SHORT}
             figure.savefig(path, format="svg", metadata=about)
         elif kind == "pdf":
             about = {"CreationDate": None, "Title": title, "Creator": "stopload", "Subject": cautions.SHORT}
-            with _readable(figure):
+            with readable(figure):
                 figure.savefig(path, format="pdf", metadata=about)
         elif kind == "png":
-            with _readable(figure):
+            with readable(figure):
                 figure.savefig(path, format="png", metadata={"Title": title, "Software": "stopload"})
         else:
             raise ValueError(f"figures are written as svg, pdf or png, not {kind!r}")
@@ -217,7 +217,7 @@ def _write_down(made: Sheet, lines: Sequence[_Line], top_in: float) -> None:
 
 
 @contextmanager
-def _readable(figure: Figure) -> Iterator[None]:
+def readable(figure: Figure) -> Iterator[None]:
     """For a file that shows letters by their shapes, give every text a chain of installed fonts that has them all."""
     from matplotlib.text import Text
 

@@ -298,7 +298,7 @@ def lines(
 def plot(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A result folder.", show_default=False)],
     kind: Annotated[
-        list[str] | None, typer.Option("--kind", metavar="KIND", help="rig, history, cases or sweep.")
+        list[str] | None, typer.Option("--kind", metavar="KIND", help="rig, history, cases, sweep or moving.")
     ] = None,
     case: Annotated[list[str] | None, typer.Option("--case", metavar="NAME", help="A case, or all.")] = None,
     element: Annotated[
@@ -312,7 +312,8 @@ def plot(
         typer.Option("--size", metavar="SIZE", help="Of the sheet: A4, 'A4 landscape', '160 mm', '160 x 100 mm'."),
     ] = None,
     formats: Annotated[
-        list[str] | None, typer.Option("--format", metavar="FORMAT", help="svg, pdf or png; left out: svg.")
+        list[str] | None,
+        typer.Option("--format", metavar="FORMAT", help="svg, pdf or png; moving: html, gif, mp4."),
     ] = None,
     out: Annotated[
         Path | None,
@@ -320,9 +321,9 @@ def plot(
     ] = None,
     units: _ShownIn = Units.SI,
 ) -> int:
-    """Draw single figures from a result folder, with their source and the result's hash. Without a choice: a list.
+    """Draw figures, or a case as it moves, from a result folder, with their source and the result's hash.
 
-    Each of kind, case, element, stop and format can be given several times.
+    Without a choice it lists what there is. Each of kind, case, element, stop and format can be given several times.
     """
     from sim.command.plot import Asked, How, plot_folder
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -25,8 +25,10 @@ if TYPE_CHECKING:
 
     from plots.page import Size
 
-KINDS = ("rig", "history", "cases", "sweep")
-FORMATS = ("svg", "pdf", "png")
+_SHEETS, _FILMS = ("svg", "pdf", "png"), ("html", "gif", "mp4")
+FORMATS = {"rig": _SHEETS, "history": _SHEETS, "cases": _SHEETS, "sweep": _SHEETS, "moving": _FILMS}
+"""What each kind is written as; the first where nothing is said."""
+KINDS = tuple(FORMATS)
 ALL = "all"
 _INCHES = {"mm": 1 / 25.4, "cm": 1 / 2.54, "in": 1.0}
 _PAPER_MM = {"a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0), "letter": (215.9, 279.4)}
@@ -54,8 +56,13 @@ class How:
     out: Path | None = None
 
 
-Drawn = tuple[str, str, Callable[[], "Figure"]]
-"""File name without ending, title, and what draws the figure."""
+@dataclass(frozen=True)
+class Drawn:
+    """One drawing: its kind, its file name without ending, and what writes it to each of some paths."""
+
+    kind: str
+    stem: str
+    write: Callable[[Sequence[Path]], None]
 
 
 def plot_folder(folder: Path, asked: Asked, how: How) -> int:
@@ -67,9 +74,11 @@ def plot_folder(folder: Path, asked: Asked, how: How) -> int:
         _list(folder, result)
         return Status.WITHIN
     chosen = _checked(result, asked)
-    formats, size = _formats(how.formats), parse_size(how.size)
+    formats, size = _formats(how.formats, chosen.kinds), parse_size(how.size)
+    if size is not None and chosen.kinds == ("moving",):
+        raise Refused("--size is for sheets; a moving drawing takes none.")
     out = how.out or folder.absolute().with_name(f"{folder.absolute().name}-plots")
-    written = _write(list(_figures(result, chosen, how.units, size)), formats, out)
+    written = _write(list(_drawings(result, chosen, how.units, size)), formats, out)
     screen = console()
     for path in written:
         screen.print(str(path), soft_wrap=True)
@@ -96,6 +105,7 @@ def _list(folder: Path, result: Result) -> None:
             "history: one case over time, of the elements named or of all",
             "cases: the elements named, all cases named over one another",
             "sweep: a stop or failure at every instant",
+            "moving: the rig moving through a case, as a page (html), gif or mp4; no case named: the planned move",
         ],
     )
     print_list(
@@ -103,6 +113,7 @@ def _list(folder: Path, result: Result) -> None:
         "Such as",
         [
             f"stopload plot {quote(str(folder))} --kind rig --size A4 --format pdf",
+            f"stopload plot {quote(str(folder))} --kind moving",
             *(f"stopload plot {quote(str(folder))} --element {quote(n)}" for n in list(result.elements)[:1]),
             *(
                 f"stopload plot {quote(str(folder))} --case {quote(n)} --format svg,png"
@@ -151,12 +162,21 @@ def _kinds(cases: Sequence[str], stops: Sequence[str], things: Sequence[str]) ->
     return ["history", *kinds] if cases else kinds
 
 
-def _formats(formats: Sequence[str]) -> tuple[str, ...]:
-    given = [each.strip().lower() for text in formats for each in text.split(",")]
-    wrong = [each for each in given if each not in FORMATS]
+def _formats(formats: Sequence[str], kinds: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    """The formats each kind is written in: those given that it has, or its first. Raises Refused."""
+    given = list(dict.fromkeys(each.strip().lower() for text in formats for each in text.split(",")))
+    there = list(dict.fromkeys(each for kind in KINDS for each in FORMATS[kind]))
+    wrong = [f"There is no format '{each}'. There are: {', '.join(there)}." for each in given if each not in there]
+    taken = {each for kind in kinds for each in FORMATS[kind]}
+    lost = [each for each in given if each in there and each not in taken]
+    wrong += [f"The format {each} fits none of the kinds {', '.join(kinds)}." for each in lost]
+    found = {kind: tuple(each for each in given if each in FORMATS[kind]) or FORMATS[kind][:1] for kind in kinds}
+    for kind in kinds if given and not wrong else ():
+        if not set(given) & set(FORMATS[kind]):
+            wrong.append(f"The kind {kind} is written as {', '.join(FORMATS[kind])}; name one of these too.")
     if wrong:
-        raise Refused(*(f"There is no format '{each}'. There are: {', '.join(FORMATS)}." for each in wrong))
-    return tuple(dict.fromkeys(given)) or ("svg",)
+        raise Refused(*wrong)
+    return found
 
 
 def parse_size(text: str | None) -> Size | None:
@@ -186,48 +206,73 @@ def parse_size(text: str | None) -> Size | None:
 # --- drawing --------------------------------------------------------------------------------------------------------
 
 
-def _figures(result: Result, asked: Asked, units: Units, size: Size | None) -> Iterator[Drawn]:
+def _drawings(result: Result, asked: Asked, units: Units, size: Size | None) -> Iterator[Drawn]:
     import plots
 
     title, things = result.title, asked.elements
     of = f"{', '.join(things)}, " if things else ""
     if "rig" in asked.kinds:
-        yield "rig", f"{title}: rig", partial(plots.rig_figure, result.drawing, result, units=units, size=size)
+        draw = partial(plots.rig_figure, result.drawing, result, units=units, size=size)
+        yield Drawn("rig", "rig", _sheet(draw, f"{title}: rig"))
     for name in (asked.cases or tuple(result.traces)) if "history" in asked.kinds else ():
         draw = partial(plots.history_figure, result, name, units, things, size)
-        yield f"history {of}{name}", f"{title}: {of}{name}", draw
+        yield Drawn("history", f"history {of}{name}", _sheet(draw, f"{title}: {of}{name}"))
     if "cases" in asked.kinds:
         draw = partial(plots.cases_figure, result, things, asked.cases, units, size)
-        yield f"cases {', '.join(things)}", f"{title}: {', '.join(things)}", draw
+        yield Drawn("cases", f"cases {', '.join(things)}", _sheet(draw, f"{title}: {', '.join(things)}"))
     for name in (asked.stops or tuple(result.sweeps)) if "sweep" in asked.kinds else ():
         draw = partial(plots.sweep_figure, result, name, units, things, size)
-        yield f"sweep {of}{name}", f"{title}: {of}{name}, every instant", draw
+        yield Drawn("sweep", f"sweep {of}{name}", _sheet(draw, f"{title}: {of}{name}, every instant"))
+    for name in (asked.cases or tuple(result.traces)[:1]) if "moving" in asked.kinds else ():
+        yield Drawn("moving", f"moving {name}", partial(_film, result, name, units))
 
 
-def _write(figures: Sequence[Drawn], formats: Sequence[str], out: Path) -> list[Path]:
-    """All figures as files; what is there already is replaced only where it was drawn here."""
-    from plots import page
+def _sheet(draw: Callable[[], Figure], title: str) -> Callable[[Sequence[Path]], None]:
+    """What draws a figure once and saves it under each of the paths."""
 
-    names = file_names([stem for stem, _, _ in figures], "")
-    paths = [out / f"{stem}.{ending}" for stem in names.values() for ending in formats]
-    taken = [path for path in paths if path.exists() and not drawn_here(path)]
+    def write(paths: Sequence[Path]) -> None:
+        from plots import page
+
+        figure = draw()
+        for path in paths:
+            page.save(figure, path, title)
+
+    return write
+
+
+def _film(result: Result, name: str, units: Units, paths: Sequence[Path]) -> None:
+    import plots
+
+    for path in paths:
+        write = plots.write_moving_page if path.suffix == ".html" else plots.write_film
+        write(result, name, path, units)
+
+
+def _write(drawings: Sequence[Drawn], formats: Mapping[str, Sequence[str]], out: Path) -> list[Path]:
+    """All of them as files; what is there already is replaced only where it was drawn here."""
+    from plots.film import NoEncoder
+
+    names = file_names([each.stem for each in drawings], "")
+    paths = {each.stem: [out / f"{names[each.stem]}.{ending}" for ending in formats[each.kind]] for each in drawings}
+    every = [path for group in paths.values() for path in group]
+    taken = [path for path in every if path.exists() and not drawn_here(path)]
     if taken:
         raise Refused(*(f"{path} is there and is no drawing of stopload's: it is left as it is." for path in taken))
     out.mkdir(parents=True, exist_ok=True)
-    for stem, title, draw in figures:
+    for each in drawings:
+        unfinished = {path.with_name(f"{path.stem}.unfinished{path.suffix}"): path for path in paths[each.stem]}
         try:
-            figure = draw()
+            each.write(tuple(unfinished))
+            for part, path in unfinished.items():
+                part.replace(path)
+        except NoEncoder as missing:
+            raise Refused(f"{missing}.", status=Status.UNFINISHED) from missing
         except ValueError as wrong:  # too small a sheet, or nothing to draw: the message says which
-            raise Refused(f"{stem}: {wrong}.") from wrong
-        for ending in formats:
-            path = out / f"{names[stem]}.{ending}"
-            unfinished = path.with_name(f"{names[stem]}.unfinished.{ending}")
-            try:
-                page.save(figure, unfinished, title)
-                unfinished.replace(path)
-            finally:
-                unfinished.unlink(missing_ok=True)
-    return paths
+            raise Refused(f"{each.stem}: {wrong}.") from wrong
+        finally:
+            for part in unfinished:
+                part.unlink(missing_ok=True)
+    return every
 
 
 def drawn_here(path: Path) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -18,9 +19,11 @@ from sim.command.plot import parse_size
 from sim.command.status import Refused
 from sim.results.cautions import SHORT
 from sim.results.folder import read_result, write_result
+from sim.results.model import Trace
 from sim.results.shown import shown
 from tests.plots import builders
 from tests.plots.looking import curves, panel, words_of
+from tests.plots.moving_results import moving_result
 from tests.results.made_up import INPUTS
 
 POINTS_PER_MM = 72 / 25.4
@@ -96,7 +99,7 @@ def test_every_name_that_is_not_there_is_told_at_once(folder: Path, capsys) -> N
     for name in ("pie", "planned", "drop lin", "x"):
         assert f"'{name}'. There are: " in said
     assert main(["plot", str(folder), "--kind", "rig", "--format", "bmp"]) == 2
-    assert "There is no format 'bmp'. There are: svg, pdf, png." in capsys.readouterr().err
+    assert "There is no format 'bmp'. There are: svg, pdf, png, html, gif, mp4." in capsys.readouterr().err
     assert main(["plot", str(folder), "--kind", "rig", "--size", "90 x 60 mm"]) == 2
     assert "mm wide; 90 mm were asked for" in capsys.readouterr().err
     assert main(["plot", str(folder.parent), "--kind", "rig"]) == 2
@@ -204,3 +207,47 @@ def test_a_sheet_that_is_too_small_says_how_much_is_needed() -> None:
         history_figure(result, "planned move", size=Size(9.0, 3.0))
     with pytest.raises(TooSmall, match=r"at least \d+ mm wide; 76 mm were asked for"):
         rig_figure(result.drawing, result, size=Size(3.0))
+
+
+# --- what moves -----------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def moving_folder(tmp_path: Path) -> Path:
+    return write_result(tmp_path / "moving", moving_result(), INPUTS)
+
+
+def test_a_case_as_it_moves(moving_folder: Path, capsys) -> None:
+    (path,) = plotted(capsys, moving_folder, "--kind", "moving")
+    assert path.name == "moving planned move.html"
+    digest = hashlib.sha256((moving_folder / "result.json").read_bytes()).hexdigest()
+    assert f"result.json sha256 {digest}" in path.read_text()
+    assert plotted(capsys, moving_folder, "--kind", "moving") == [path]  # our own is replaced
+
+
+def test_formats_go_to_the_kinds_that_have_them(moving_folder: Path, capsys) -> None:
+    both = plotted(capsys, moving_folder, "--kind", "moving", "--kind", "rig", "--format", "html,png")
+    assert [path.name for path in both] == ["rig.png", "moving planned move.html"]
+    for asked, said in (
+        (["--kind", "moving", "--format", "svg"], "The format svg fits none of the kinds moving."),
+        (["--kind", "moving", "--kind", "rig", "--format", "png"], "The kind moving is written as html, gif, mp4"),
+        (["--kind", "moving", "--size", "A4"], "a moving drawing takes none"),
+    ):
+        assert main(["plot", str(moving_folder), *asked]) == 2
+        assert said in capsys.readouterr().err
+
+
+def test_no_encoder_is_told_in_a_sentence_and_nothing_is_left(moving_folder: Path, capsys, monkeypatch) -> None:
+    monkeypatch.setenv("PATH", str(moving_folder))
+    assert main(["plot", str(moving_folder), "--kind", "moving", "--format", "mp4"]) == 3
+    assert "There is no ffmpeg on this machine, so no MP4 can be written; html and gif can." in capsys.readouterr().err
+    assert list((moving_folder.parent / "moving-plots").iterdir()) == []
+
+
+def test_a_result_without_places_says_so(folder: Path, capsys) -> None:
+    trace = builders.simple_trace()
+    blind = Trace(trace.time_s, {n: c for n, c in trace.columns.items() if not n.startswith("height_m")})
+    result = replace(builders.simple_result(), traces={"planned move": blind})
+    old = write_result(folder.parent / "old", result, INPUTS)
+    assert main(["plot", str(old), "--kind", "moving"]) == 2
+    assert "does not say where lamplighter is" in capsys.readouterr().err

@@ -36,6 +36,8 @@ _WHEN = ("time_s", "peak_g_time_s", "lowest_height_time_s", "worst_time_s")
 _ABOUT = (("limit", "of"), ("what", "at"), ("what", "of"), ("what", "where"), ("level_g",), ("name",), ("what",))
 _TELLING = ("found", "force_N", "emergency_N", "working_N", "factor", "time_s", "value", "peak_g", "paid_out_m")
 """What is shown of a table that one side has alone: the first of these that it has."""
+_NOTHING = object()
+"""Stands for an entry that a list does not have: what it has may be None."""
 _MOST_PAIRED = 1_500
 """Events beyond this are paired by how often the same one happened before: pairing them well takes their square."""
 
@@ -101,7 +103,7 @@ class _Walk:
 
     def _lists(self, path: Path, first: list[Any], second: list[Any]) -> None:
         arrays = _array(first), _array(second)
-        if arrays[0] is not None and arrays[1] is not None and first and second:
+        if arrays[0] is not None and arrays[1] is not None:
             self._arrays(path, arrays[0], arrays[1])
         elif all(isinstance(each, str) for each in (*first, *second)):
             for text in dict.fromkeys((*first, *second)):
@@ -114,11 +116,11 @@ class _Walk:
         else:
             one, other = _by_subject(first), _by_subject(second)
             for name in _keys(one, other):
-                self._pair((*path, name), one.get(name), other.get(name))
+                self._pair((*path, name), one.get(name, _NOTHING), other.get(name, _NOTHING))
 
     def _pair(self, path: Path, first: Any, second: Any) -> None:
-        if first is None or second is None:
-            self._only(path, first, second, SECOND if first is None else FIRST)
+        if first is _NOTHING or second is _NOTHING:
+            self._only(path, first, second, SECOND if first is _NOTHING else FIRST)
         else:
             self.values(path, first, second)
 
@@ -175,7 +177,7 @@ class _Walk:
         if isinstance(there, Mapping):
             key = next((key for key in _TELLING if _is_number(there.get(key))), "")
             if key:
-                unit = there["unit"] if key == "found" and "unit" in there else unit_of((*path, key))
+                unit = str(there["unit"]) if key == "found" and "unit" in there else unit_of((*path, key))
                 there = there[key]
         first, second = (there, None) if side == FIRST else (None, there)
         self._add(path, first, second, Level.DIFFERENT, unit=unit, only=side)
@@ -234,7 +236,7 @@ def _unit_beside(first: Plain, second: Plain) -> str | None:
 def _array(value: list[Any]) -> np.ndarray | None:
     """A list of nothing but finite numbers, or of equally long lists of them."""
     flat = [x for each in value for x in (each if isinstance(each, list) else [each])]
-    if not all(_is_number(x) and math.isfinite(x) for x in flat):
+    if not flat or not all(_is_number(x) and math.isfinite(x) for x in flat):
         return None
     try:
         return np.array(value, dtype=np.float64)
@@ -268,12 +270,12 @@ def _paired(first: Sequence[Any], second: Sequence[Any]) -> Iterator[tuple[str, 
     one, other = [_subject(each) for each in first], [_subject(each) for each in second]
     if one != other and max(len(one), len(other)) > _MOST_PAIRED:
         a, b = _by_subject(first), _by_subject(second)
-        yield from ((name, a.get(name), b.get(name)) for name in _keys(a, b))
+        yield from ((name, a.get(name, _NOTHING), b.get(name, _NOTHING)) for name in _keys(a, b))
         return
     names, more = list(_numbered(one)), list(_numbered(other))
     for what, i, i_end, j, j_end in SequenceMatcher(None, one, other, autojunk=False).get_opcodes():
         if what == "equal":
             yield from zip(names[i:i_end], first[i:i_end], second[j:j_end], strict=True)
         else:
-            yield from ((names[k], first[k], None) for k in range(i, i_end))
-            yield from ((more[k], None, second[k]) for k in range(j, j_end))
+            yield from ((names[k], first[k], _NOTHING) for k in range(i, i_end))
+            yield from ((more[k], _NOTHING, second[k]) for k in range(j, j_end))

@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from sim.results.difference import FIRST, SECOND, Difference, Differences, Kind, Level, Same
 from sim.results.difference_words import change_words, verdict_of_differences
+from sim.results.differing import compare_plain
 from sim.results.folder import write_result
 from sim.results.inputs import Input, Inputs
 from sim.results.kept import Kept, read_kept
@@ -290,6 +294,28 @@ def test_a_table_outside_the_folder_is_not_read(tmp_path: Path) -> None:
     kept = read_kept(out)
     assert "planned move" not in kept.traces
     assert "outside" in kept.unread["../secret.csv"]
+
+
+_KEYS = st.sampled_from(
+    ["cases", "elements", "findings", "peaks", "audit", "events", "static_N", "limit", "of", "what", "found", "unit",
+     "time_s", "peak_change", "lines", "drawing", "b/c", ""]
+)  # fmt: skip
+_LEAVES = st.none() | st.booleans() | st.integers(-5, 5) | st.floats() | st.text(max_size=4)
+_PLAIN = st.dictionaries(
+    _KEYS,
+    st.recursive(_LEAVES, lambda x: st.lists(x, max_size=4) | st.dictionaries(_KEYS, x, max_size=5), max_leaves=25),
+    max_size=6,
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(_PLAIN, _PLAIN)
+def test_whatever_stands_in_a_file_is_compared(first: dict[str, Any], second: dict[str, Any]) -> None:
+    """Anything JSON can hold is the same as itself, and differs from another as often both ways."""
+    assert compare_plain(first, first).differences == []
+    one, other = compare_plain(first, second), compare_plain(second, first)
+    assert len(one.differences) == len(other.differences)
+    assert one.counts == other.counts
 
 
 def test_every_difference_is_frozen() -> None:

@@ -67,6 +67,7 @@ class Coordinate(Length):
     kind: ClassVar[str] = "a position"
     usual: ClassVar[tuple[str, ...]] = ("m",)
     percent_within: ClassVar[bool] = False
+    as_good_as_zero: ClassVar[bool] = True
 
 
 class Mass(Quantity):

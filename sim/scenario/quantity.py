@@ -53,6 +53,8 @@ class Quantity:
     """False where a percentage of the value says nothing (a position, a temperature)."""
     usual: ClassVar[tuple[str, ...]] = ()
     """Units that a number without one is likely meant in, where it is not the SI unit."""
+    as_good_as_zero: ClassVar[bool] = False
+    """True where next to zero means zero, as left by arithmetic; else that is a slip of the keyboard."""
     hints: ClassVar[Mapping[str, str]] = {}
     """Units of another kind that people write here, and what to offer."""
 
@@ -166,7 +168,7 @@ class Quantity:
     def _in_reach(cls, si: Fraction, text: str) -> float:
         """The value, or an end of its spread, as a float. Raises Refused where it lies beyond what any rig has."""
         expected = out_of_reach(si, cls.si_unit)
-        if expected:
+        if expected and not (cls.as_good_as_zero and abs(si) < 1):
             raise Refused(quoted(text), f"{cls.kind} {expected}", at=text)
         return float(si)
 

@@ -44,6 +44,7 @@ def out_of_reach(si: Fraction, unit: str) -> str:
         within = ABSOLUTE_ZERO_DEGC <= si <= HOTTEST_DEGC
         return "" if within else f"from absolute zero to {HOTTEST_DEGC:g} degC"
     least, most = REACH[unit]
-    if abs(si) > most:
+    size = float(abs(si))  # as a float, so that the bound itself is within reach
+    if size > most:
         return f"of at most {most:.15g} {unit}".strip()
-    return f"of at least {least:g} {unit}".strip() if 0 < abs(si) < least else ""
+    return f"of at least {least:g} {unit}".strip() if 0.0 < size < least else ""

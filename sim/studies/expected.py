@@ -24,11 +24,12 @@ from sim.studies.filters import CFC_RATE_HZ
 from sim.studies.instants import GRID_S, first_instant
 from sim.studies.one_stop import SWEEP_TOLERANCE
 
-PROBE_STEPS = (1, 20_000, 400_000)
-"""Steps of the piece that is timed: the first has the compiled code read in; most planned moves need no more than the
-second and are run whole. A stiff start may soften within a moment, so a longer piece is taken ..."""
+PROBE_STEPS = (1, 10_000, 20_000, 400_000)
+"""Steps of the pieces that are timed: the first has the compiled code read in; most planned moves need no more than the
+next and are run whole. What a second of the rig takes is read off the difference of the last two: a rig stands still
+before its first move, and a stiff start may soften within a moment."""
 PROBE_S = 0.5
-"""... where the last has not taken so long."""
+"""A longer piece is taken only where the last has not taken so long."""
 CLOSER_LOOKS = 1.5
 """All runs of a sweep over those of its plain grid: what looking closer around the worst adds, about."""
 AS_MUCH_AS_A_PROBE = 4.0
@@ -96,22 +97,21 @@ def expected(rig: Rig, stops: Sequence[tuple[StopOrder, int]], planned_runs: int
 
 def _probe(rig: Rig, case: Case) -> _Probe:
     of = ready(rig)
-    orders, end_s = orders_for(of, case, None, None), 0.0
+    orders = orders_for(of, case, None, None)
     allowed, scale = event_rounding(of.start, SWEEP_TOLERANCE), 1.0 / (SWEEP_TOLERANCE * of.scale)
-    status, took_s = TOO_MANY_STEPS, 0.0
+    pieces = [(0.0, 0.0)]
     for steps in PROBE_STEPS:
-        if status != TOO_MANY_STEPS or took_s > PROBE_S:
-            break
         m = with_case(of.start.model, rig, case)
         y, w = begin(rig, of.start, m)
         record, room = new_record(of, orders), new_room(of)
         begun = time.thread_time()  # what else the machine does at the moment says nothing of the next hours
         integrate(y, scale, allowed, orders._replace(most_steps=steps), record, room, m, w)
-        took_s = time.thread_time() - begun if steps > 1 else 0.0
-        status, end_s = int(record.counts[STATUS]), float(record.audit[2])
-    if status != TOO_MANY_STEPS:
-        return _Probe(took_s / max(end_s, 1e-9), end_s, len(of.columns))
-    # Until the first move it stands still, in long steps: only what is after that counts.
-    moving_s = end_s - min((d.motion.start_s for d in rig.drives if d.motion.moves), default=0.0)
+        took_s, end_s = time.thread_time() - begun, float(record.audit[2])
+        if record.counts[STATUS] != TOO_MANY_STEPS:
+            return _Probe(took_s / max(end_s, 1e-9), end_s, len(of.columns))
+        pieces.append((took_s if steps > 1 else 0.0, end_s))
+        if pieces[-1][0] > PROBE_S and len(pieces) > 3:
+            break
+    (before_s, from_s), (took_s, end_s) = pieces[-2:]
     whole_s = rig.timing.duration_s or case.last_action_s + LONGEST_AFTER_S
-    return _Probe(took_s / max(moving_s if moving_s > 0.0 else end_s, 1e-9), whole_s, len(of.columns))
+    return _Probe(max(took_s - before_s, 1e-6) / max(end_s - from_s, 1e-9), whole_s, len(of.columns))

@@ -153,7 +153,7 @@ RIGS = {
     "sheaves of 1 mm": Extreme(tread_mm=1.0),
     "speed of 100 m/s": Extreme(speed_m_s=100.0, move_m=200.0, acceleration_m_s2=1000.0, hang_m=5.0),
     "speed of 1 mm/s": Extreme(speed_m_s=0.001, move_m=0.002),
-    "move of 1 nm": Extreme(move_m=1e-9),
+    "move of 1 µm": Extreme(move_m=1e-6, speed_m_s=1e-6),
     "acceleration of 1e6 m/s2": Extreme(acceleration_m_s2=1e6),
     "brake of 1 N": Extreme(brake_N=1.0),
     "brake of 1 MN": Extreme(brake_N=1e6),
@@ -167,3 +167,16 @@ RIGS = {
     "every instant of a slow move": Extreme(speed_m_s=0.01, move_m=0.05, when="every instant"),
     "1000 elements": Extreme(elements=334, line_g_per_m=60.0),
 }  # fmt: skip
+
+FINISHES, RUNS_OUT, NO_RIG, ASKS = "finishes", "line runs out", "no rig", "asks first"
+OUTCOMES = dict.fromkeys(RIGS, FINISHES) | {
+    "hang of 1 mm, taking in 0.9 mm": RUNS_OUT,  # the hook is drawn onto the sheave
+    "hang of 1 mm, taking in 2 mm": RUNS_OUT,
+    "span of 1 km, 20 elements": ASKS,  # a hang of 5 m in 20 elements beside it: steps of microseconds
+    "span of 10 km": NO_RIG,  # its line to the winch, 3 km up, is heavier than who hangs on it
+    "1 g": NO_RIG,  # as is the line of 10 m to the winch
+    "1 g on wire": NO_RIG,
+    "damping of 1000 s": ASKS,
+    "1000 elements": ASKS,
+}
+"""What becomes of each: runs to its end, stops because no line is left, cannot hang and says so, or asks first."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
 import pytest
@@ -30,7 +29,7 @@ def _changed(text: str, was: str, now: str) -> str:
     return text.replace(was, now, 1)
 
 
-SLOW = "speed: 1 mm/s"
+SLOW = "speed: 0.1 mm/s"
 LONG = {
     "every instant of hours": _changed(SWEPT, "speed: 2 m/s", SLOW),
     "histories that fill the memory": f"{SWEPT}run: {{sample_rate: 1000 kHz, duration: 1000 s}}\n",
@@ -40,14 +39,12 @@ LONG = {
 @pytest.mark.parametrize("what", LONG)
 def test_nothing_is_run_before_it_is_agreed(what: str, tmp_path: Path, capsys, monkeypatch) -> None:
     file = _file(tmp_path, LONG[what])
-    begun = time.monotonic()
+    monkeypatch.setattr("sim.studies.scenario._Made.planned", _met)
     assert main(["run", str(file), "--out", str(tmp_path / "out")]) == 3
-    assert time.monotonic() - begun < 60.0
     told = capsys.readouterr().err
     assert "This will take about" in told
     assert "--yes" in told
     assert [entry.name for entry in tmp_path.iterdir()] == ["rig.yaml"]
-    monkeypatch.setattr("sim.studies.scenario._Made.planned", _met)
     with pytest.raises(AssertionError, match="went on"):
         _unguarded(["run", str(file), "--out", str(tmp_path / "out"), "--yes"], monkeypatch)
 

@@ -75,7 +75,7 @@ def count_bends(rig: Rig, line: Line, planned: Trace, line_diameter_m: float) ->
         onto = _onto(rig, place, k)
         if onto is None:
             continue
-        track = _track(line, planned, ways, k)
+        track = _track(line, planned, ways, k) if len(planned.time_s) else None
         if track is None:
             unknown.append(place.name)
             continue
@@ -121,11 +121,13 @@ def _way(a: Floats | None, b: Floats | None) -> Floats | None:
 def _track(line: Line, planned: Trace, ways: list[Floats | None], k: int) -> Floats | None:
     """Which piece of line is at place k at every sample (n,), in metres from the first end at the start.
 
-    From the end where a drive is, if the way from there is known, for then slack beyond the place does not matter.
+    From the end where a drive is, if the way from there is known, for then slack beyond the place does not matter; else
+    from the nearer end.
     """
     n = len(planned.time_s)
     whole = _sum(ways)
-    for end in sorted((0, -1), key=lambda end: line.route[end].kind != "drive"):
+    far = {0: k, -1: len(line.route) - 1 - k}
+    for end in sorted(far, key=lambda end: (line.route[end].kind != "drive", far[end])):
         there = _sum(ways[:k] if end == 0 else ways[k:])
         if there is None or (end == -1 and whole is None):
             continue

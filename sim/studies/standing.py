@@ -129,4 +129,6 @@ def _bears_alone(rig: Rig, line: Line, junction: str) -> bool:
 def _longest_m(rig: Rig, line: Line, k: int, planned: Trace) -> float | None:
     """The longest straight way of a span in the planned move; None where it cannot be followed."""
     a, b = (position_m(rig, planned, place) for place in line.route[k : k + 2])
-    return None if a is None or b is None else float(np.max(np.linalg.norm(b - a, axis=-1)))
+    if a is None or b is None or not len(planned.time_s):
+        return None
+    return float(np.max(np.linalg.norm(b - a, axis=-1)))

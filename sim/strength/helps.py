@@ -15,8 +15,9 @@ from sim.strength.judge import Judgement, judge
 from sim.strength.prepare import StrengthError, prepare
 from sim.strength.remedies import Change, other_details, stronger_parts
 
-# A change that leaves the design factor less than this times what it was is no help.
-LEAST = 1.01
+# A change that leaves the design factor less than this times what it was is no help: a twentieth is wanted of another
+# detail before a stronger part is passed over for it.
+LEAST_OF_DETAILS, LEAST_OF_STRENGTH = 1.05, 1.01
 
 
 def most_helpful_change(scenario: Scenario, cases: Mapping[str, CaseResult], found: Judgement) -> str:
@@ -27,10 +28,10 @@ def most_helpful_change(scenario: Scenario, cases: Mapping[str, CaseResult], fou
     name = found.weakest
     if name is None or (before := found.elements[name].margin) is None:
         return ""
-    for kind in (other_details, stronger_parts):
+    for kind, least in ((other_details, LEAST_OF_DETAILS), (stronger_parts, LEAST_OF_STRENGTH)):
         tried = [(m, change) for change in kind(scenario, name) for m in _margin_after(change, cases, name)]
         best = max(tried, key=lambda each: each[0], default=None)
-        if best is not None and 1.0 + best[0] > LEAST * (1.0 + before):
+        if best is not None and 1.0 + best[0] > least * (1.0 + before):
             return _sentence(found, name, best[1], judge(best[1].scenario, cases))
     return ""
 

@@ -87,6 +87,13 @@ def test_a_flat_groove_wants_a_fitted_one() -> None:
     assert "drop line: a fitted groove instead of a flat one at head sheave" in helps(*wire, *flat, *weak)
 
 
+def test_a_detail_that_hardly_helps_is_passed_over() -> None:
+    # wire over D:d 20 and 25 leaves 0.91 and 0.92: one wider sheave gives 1 %, a stronger line half as much again
+    wire = (f"{LINE}/type", "7x19 galvanised"), (f"{LINE}/terminations/lamplighter", "spelter socket")
+    sheaves = ("sheaves/lead sheave/tread_diameter", "150 mm"), (f"{LINE}/breaking_strength", "19 kN")
+    assert "drop line: 1.5 times the strength would help most" in helps(*wire, *sheaves)
+
+
 def test_legs_said_from_the_horizontal_are_raised() -> None:
     # 10 deg from the horizontal: each of two legs bears 5.9/(2 sin 10) = 17.0 kN; at 50 deg 3.85 kN: 10.4
     low = [("hardware/head sling/angle_between_legs", None), ("hardware/head sling/leg_from_horizontal", "10 deg")]

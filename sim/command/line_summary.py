@@ -118,6 +118,12 @@ def _spin(of: LineFigures, units: Units) -> str:
     if found.torque_Nm is None:
         return f"{found.says}{_note(found.basis)}"
     torque = f"turns {found.on} with {shown(found.torque_Nm, 'N m', units)}"
+    if found.swivel and found.turns is not None:
+        hang = shown(found.hang_m, "m", units)
+        return (
+            f"turns in {found.swivel} instead of turning {found.on}, about {found.turns:.2g} turns on a hang of {hang} "
+            f"that lie unlaid in it. {found.says}{_note(found.basis)}"
+        )
     if not found.free:
         return f"{torque}, and other lines hold against it. {found.says}{_note(found.basis)}"
     turns = f"about {found.turns:.2g} turns" if found.turns is not None else "turns: no figure"

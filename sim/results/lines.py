@@ -148,6 +148,7 @@ class Spin:
 
     on: the performer, or the junction of a bridle. free: no other line keeps it from turning. hang_m: the longest span
     there in the planned move.
+    swivel: the swivel at that end, empty where there is none: what hangs there then stands still and the line unlays.
     torque_Nm: while held from turning. turns: of a free end over the whole hang. None: no figure.
     """
 
@@ -159,6 +160,7 @@ class Spin:
     turns: float | None
     says: str
     basis: tuple[Basis, ...]
+    swivel: str = ""
 
 
 @dataclass(frozen=True)

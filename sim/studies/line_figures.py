@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.dynamics.run import ready
-from sim.results.lines import LineFigures
+from sim.results.lines import LineFigures, Spin
 from sim.results.model import CaseResult, ElementResult, Outcome, Run
 from sim.rig.line import Line
 from sim.rig.rig import Rig
@@ -51,6 +51,7 @@ def _of(asked: Asked, line: Line) -> LineFigures:
     peak_N = max((case.peaks[line.name].force_N for case in asked.finished.values()), default=0.0)
     strength_N = found[0] if found else None
     construction = find(spec.type).construction if isinstance(spec.type, str) else data.fibre
+    turning = spin(of, line, data, construction, strength_N, planned)
     gap = "no figure, neither the line nor its type states a strength"
     if found:
         gap = beyond_its_fibre(data.stretch, found[0], data.material)
@@ -60,8 +61,18 @@ def _of(asked: Asked, line: Line) -> LineFigures:
         own_weight=weight,
         bends=bends(asked.scenario, asked.rig, line, data, planned),
         creep=creep(of, line, data, strength_N),
-        spin=spin(of, line, data, construction, strength_N, planned),
+        spin=_at_its_swivel(asked.scenario, line.name, turning),
         heat=hottest(asked.scenario, spec, data),
         in_water=in_water(asked.scenario, line.name, data),
         missing=(f"energy at break: {gap}",) if gap else (),
     )
+
+
+def _at_its_swivel(scenario: Scenario, line: str, found: Spin | None) -> Spin | None:
+    """The same, with the swivel that holds this end of the line, if the file has one."""
+    if found is None:
+        return None
+    performer = scenario.performers.get(found.on)
+    ends = {found.on, *(performer.harness.points if performer is not None else {})}
+    held = [name for name, h in scenario.hardware.items() if h.kind == "swivel" and h.holds == line and h.end in ends]
+    return replace(found, swivel=held[0]) if held else found

@@ -86,6 +86,7 @@ NO_LIFE = {"moves_in_life": None, "life_bends": None, "per_season": None}
         ("creep", {"first_hour_m": None, "first_day_m": None}, "2.9 % of its strength: no figure. Little."),
         ("spin", {"turns": None}, "turns: no figure on a free hang"),
         ("spin", {"turns": None, "free": False}, "and other lines hold against it"),
+        ("spin", {"swivel": "hook swivel"}, "turns in hook swivel instead of turning lamplighter, about 12 turns"),
         ("spin", {"torque_Nm": None, "turns": None}, "Unlays under load."),
         ("heat", {"hottest_degC": None, "at": ""}, "no temperature is stated. No credit without a test."),
         ("heat", {"hottest_degC": 130.0, "margin_degC": -9.0}, "ABOVE the 121 °C it is in use up to"),

@@ -107,6 +107,22 @@ def test_wire_does_not_turn_who_hangs_on_two_lines_and_turns_a_bridle_on_one():
     assert "half to each side" in lift.says
 
 
+def test_a_swivel_at_the_performers_end_is_named():
+    made = changed(
+        "cathedral-run-wire",
+        ("drives:\n", "hardware:\n  hook swivel: {kind: swivel, holds: nave line, end: sexton}\n\ndrives:\n"),
+    )
+    found = figures(made)["nave line"].spin
+    assert found is not None
+    assert found.swivel == "hook swivel"
+    plain = of_demo("cathedral-run-wire")["nave line"].spin
+    assert plain is not None
+    assert (plain.swivel, plain.turns) == ("", found.turns)
+    fall = of_demo("stonemasons-fall")["catch line"].spin
+    assert fall is not None
+    assert fall.swivel == "catch swivel"
+
+
 def test_ropes_made_not_to_turn_turn_less_and_nothing_is_claimed_above_a_fifth():
     plain, resistant = lay_of("7x19"), lay_of("19x7 rotation-resistant")
     assert plain is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from profiles import Motion
 from sim.build.parts import Parts
 from sim.rig.hands import TIES_OFF_IN_S, Hands, capstan_ratio
-from sim.rig.pull_team import HILL_A, LINE_IN_HAND_KG, PERSON_KG, STOPS_AT_M_S2, Team, team_force_N
+from sim.rig.pull_team import LINE_IN_HAND_KG, PERSON_KG, STOPS_AT_M_S2, Team, team_force_N
 from sim.rig.winch import Winch
 from sim.scenario.model import LoweringHand, PullTeam
 
@@ -22,8 +22,8 @@ def _team(name: str, spec: PullTeam, motion: Motion, parts: Parts) -> Winch:
     force_N = team_force_N(spec.people, spec.force_each.N, spec.team_loss.ratio)
     hands = Hands(spec.people * spec.grip_each.N, spec.reaction.s)
     parts.assume(
-        f"{name}: {spec.people} people give {force_N:.0f} N together, at rest and paying out, less as they take in by "
-        f"Hill's law (a = {HILL_A:g} of it) and nothing at {spec.top_speed.m_s:g} m/s; they only pull."
+        f"{name}: {spec.people} people give {force_N:.0f} N together, at rest and paying out, less the faster they "
+        f"take in, nearly in a straight line, and nothing at {spec.top_speed.m_s:g} m/s; they only pull."
     )
     parts.assume(
         f"{name}: {PERSON_KG:g} kg each walk with the line and {LINE_IN_HAND_KG:g} kg of line in hand (assumed); they "

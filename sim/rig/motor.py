@@ -14,7 +14,7 @@ BANDWIDTH_OF_NATURAL = math.sqrt(3.0 + math.sqrt(10.0))
 class Most:
     """The most a drive gives at a speed: force_N up to the knee, beyond it power_W / (speed + shift_m_s) - drop_N.
 
-    A motor's power limit and Hill's law of muscle are both this hyperbola. pulls_only: of people, who only pull; speed
+    A motor's power limit and what people give are both this hyperbola. pulls_only: of people, who only pull; speed
     then counts taking in, so paying out they hold with force_N.
     """
 

@@ -18,9 +18,11 @@ from dataclasses import dataclass
 
 from sim.rig.motor import Most
 
-# Hill's constant a over the force at rest: 0.25, about what he found, for whole movements too (A. V. Hill, Proc. R.
-# Soc. Lond. B 126, 1938; value from memory).
-HILL_A = 0.25
+# Force falls with speed in nearly a straight line in efforts of many joints at once, a pull against a weight among them
+# (J. Hum. Kinet. 56, 2017; J. Appl. Physiol. 112, 2012). Single muscles follow Hill's hyperbola with a = 0.25 of the
+# force at rest (1938), which would leave people two fifths of that power. Written as that hyperbola, with an a so large
+# that it is within 1.2 % of the force at rest of a straight line.
+HILL_A = 20.0
 # People correct a speed at about this natural frequency: a crossover of 3 to 5 rad/s (manual control, McRuer and Jex,
 # IEEE Trans. Human Factors Electron. 8, 1967; value from memory).
 PEOPLE_RAD_S = 4.0
@@ -40,7 +42,7 @@ class Team:
 
     @property
     def most(self) -> Most:
-        """Hill's law (F + a)(v + b) = (F0 + a) b, with a = HILL_A F0 and b = HILL_A top speed."""
+        """(F + a)(v + b) = (F0 + a) b, with a = HILL_A F0 and b = HILL_A top speed: nearly F0 (1 - v/top speed)."""
         a, b = HILL_A * self.force_N, HILL_A * self.top_speed_m_s
         return Most(self.force_N, 0.0, (self.force_N + a) * b, b, a, pulls_only=True)
 

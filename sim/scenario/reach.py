@@ -27,7 +27,7 @@ REACH: Mapping[str, tuple[float, float]] = {
     "rad": (1e-9, 1e4),
     "Hz": (1e-6, 1e6),
     "W": (1e-6, 1e9),
-    "kg/m": (1e-9, 1e4),
+    "kg/m": (1e-12, 1e4),
     "m^2": (1e-9, 1e4),
     "kg m^2": (1e-12, 1e6),
 }

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 _PATH = re.compile(r' d="([^"]*)"')
-_LONG_NUMBER = re.compile(r"-?\d+\.\d{3,}")
+_LONG_NUMBER = re.compile(r"-?\d+\.\d{2,}")
+_SAME_STEP = re.compile(r"(?<=[\d.]) L (?=-?[\d.])")
 _PLACE = re.compile(r' (x|y|x1|y1|x2|y2|width|height|cx|cy|r)="(-?\d+\.\d{3,})"')
 _OWN_IDS = re.compile(r'(\bid="|url\(#|href="#)')
 
@@ -43,7 +44,7 @@ class Markup:
 def markup(figure: Figure, prefix: str) -> Markup:
     """The figure as markup; `prefix` sets its ids apart from those of other figures in the page.
 
-    Numbers keep two decimals of a point, a hundredth of the thinnest line drawn here.
+    Places of curves keep one decimal of a point: half of that is a twentieth of the width of a curve.
     """
     with page.styled():
         out = io.StringIO()
@@ -53,15 +54,24 @@ def markup(figure: Figure, prefix: str) -> Markup:
     svg = re.sub(r"<metadata>.*?</metadata>", "", svg, count=1, flags=re.DOTALL)
     svg = re.sub(r'(<svg[^>]*?) width="[^"]*"', r"\1", svg, count=1)
     svg = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", svg, count=1)
-    svg = _PATH.sub(lambda m: f' d="{" ".join(_LONG_NUMBER.sub(_shorter, m[1]).split())}"', svg)
+    svg = _PATH.sub(_short_path, svg)
     svg = _PLACE.sub(lambda m: f' {m[1]}="{float(m[2]):.2f}"', svg)
     svg = _OWN_IDS.sub(rf"\g<1>{prefix}-", svg)
     width_in, height_in = figure.get_size_inches()
     return Markup(svg, float(width_in), float(height_in), tuple(_axes(figure)))
 
 
+def _short_path(path: re.Match[str]) -> str:
+    """The path with short numbers, and without saying again at each point that a straight line leads there."""
+    words = " ".join(_LONG_NUMBER.sub(_shorter, path[1]).split())
+    if set("CcQqAaSsTtHhVv") & set(words):
+        return f' d="{words}"'  # after a curve, two numbers alone would be a curve too
+    first, step, rest = words.partition(" L ")
+    return f' d="{first}{step}{_SAME_STEP.sub(" ", rest)}"'
+
+
 def _shorter(number: re.Match[str]) -> str:
-    return f"{float(number[0]):.2f}".rstrip("0").rstrip(".")
+    return f"{float(number[0]):.1f}".removesuffix(".0")
 
 
 def _axes(figure: Figure) -> list[AxesPlace]:

@@ -72,10 +72,19 @@ class TimeAxis:
 
 
 @dataclass(frozen=True)
+class Moving:
+    """The rig drawing of a case, moving with the page's time cursor: SVG markup, and the data by which it moves."""
+
+    svg: str
+    data: str
+
+
+@dataclass(frozen=True)
 class Picture:
     """A figure as SVG markup, what it shows in words for who cannot see it, and where its time axes lie.
 
     over: 'time' where the axes are those of one case's history (`case`), 'stop' where of the stop's instant.
+    moving: the rig drawing that moves beside it on a page; paper has none.
     """
 
     name: str
@@ -87,6 +96,7 @@ class Picture:
     axes: tuple[TimeAxis, ...] = ()
     over: str = ""
     case: str = ""
+    moving: Moving | None = None
 
 
 Block: TypeAlias = Paragraph | Bullets | Table | Picture

@@ -9,6 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, StrictUndefined
 
+from plots.moving import script
 from sim.report.blocks import BLANK, Document, TimeAxis
 from sim.report.histories import histories
 from sim.report.source import Source
@@ -25,6 +26,7 @@ def page(document: Document, source: Source) -> str:
         document=document,
         style=template("report.css"),
         script=template("report.js"),
+        moving=script(),
         histories=histories(source.result, source.look),
     )
 

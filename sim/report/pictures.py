@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from plots.history import history_figure
 from plots.markup import Markup, markup
+from plots.moving import moving_drawing
 from plots.rig_drawing import rig_figure
 from plots.sweep import sweep_figure
-from sim.report.blocks import Picture, TimeAxis
+from sim.report.blocks import Moving, Picture, TimeAxis
+from sim.report.sections.worst import telling_cases
 from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
 from sim.results.model import CaseResult
 
+_MOST_MOVING = 5
+"""Cases whose rig moves on the page: more would make it heavy, and nobody looks at them all."""
 NOT_DRAWN = Markup('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 72"></svg>', 1.0, 1.0, ())
 """Stands for a figure where only the words of a report are asked for."""
 
@@ -37,13 +42,15 @@ def rig_picture(source: Source, drawn: bool = True) -> Picture:
 
 def history_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
     """The history of each case that has one."""
+    seen = telling_cases(source)[:_MOST_MOVING]
     for number, name in enumerate(n for n in source.result.cases if n in source.result.traces):
         figure = NOT_DRAWN
         if drawn:
             figure = markup(history_figure(source.result, name, source.look.units), f"case{number}")
         case = source.key("cases", name)
         what = say("History of “{case}”: {figures}", case=case, figures=_peaks(source, name, source.result.cases[name]))
-        yield _picture(f"case{number}", figure, what, say("“{case}”", case=case), "time", name)
+        picture = _picture(f"case{number}", figure, what, say("“{case}”", case=case), "time", name)
+        yield replace(picture, moving=_moving(source, name, f"moving{number}")) if drawn and name in seen else picture
 
 
 def sweep_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
@@ -61,6 +68,15 @@ def sweep_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
         )
         caption = say("“{name}” at every instant: each point of a curve is the worst of one run", name=key)
         yield _picture(f"sweep{number}", figure, alternative, caption, "stop", "")
+
+
+def _moving(source: Source, name: str, prefix: str) -> Moving | None:
+    """The rig moving in a case; None where its history does not say where everybody is."""
+    try:
+        made = moving_drawing(source.result, name, source.look.units, prefix)
+    except ValueError:
+        return None
+    return Moving(made.svg, made.json())
 
 
 def _picture(name: str, drawn: Markup, alternative: Spans, caption: Spans, over: str, case: str) -> Picture:

@@ -50,6 +50,11 @@ def test_the_pointer_and_the_slider_move_one_cursor_in_all_plots(report: Path) -
         for line in seen.page.locator(".cursors i:visible").all():
             assert line.evaluate("line => line.offsetHeight") > 5
         assert seen.page.locator(".cursors i:visible").count() == seen.page.locator(".cursors i").count()
+        there = seen.page.locator(".stage").first
+        before = there.locator("svg").inner_html()
+        seen.page.locator("#clock").fill(str(0.6 * place["to_s"]))
+        assert there.locator("svg").inner_html() != before
+        seen.page.locator("#clock").fill(str(0.25 * place["to_s"]))
         assert f"{0.25 * place['to_s']:.3f} s: " in seen.page.locator(".readout").first.inner_text()
         assert seen.told == []
 

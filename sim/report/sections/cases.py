@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from sim.report.blocks import Block, Column, Paragraph, Table
 from sim.report.sections.words import ends_in_words
+from sim.report.sections.worst import PLANNED
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 from sim.results.model import Outcome
-
-PLANNED = "planned move"
 
 
 def move(source: Source) -> Iterator[Block]:

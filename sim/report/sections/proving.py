@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sim.report.blocks import BLANK, Block, Bullets, Column, Paragraph, Table
-from sim.report.sections.cases import PLANNED
 from sim.report.sections.words import ends_in_words
+from sim.report.sections.worst import PLANNED
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 from sim.results.model import CaseResult, Outcome

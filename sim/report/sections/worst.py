@@ -9,6 +9,8 @@ from sim.report.source import Source
 from sim.report.spans import Spans, say
 from sim.results.model import Outcome, PerformerResult
 
+PLANNED = "planned move"
+
 
 def worst_credible(source: Source) -> Iterator[Spans]:
     """One sentence each for the weakest element, and for each performer's hardest moment and least clearance."""
@@ -16,6 +18,19 @@ def worst_credible(source: Source) -> Iterator[Spans]:
     for name in dict.fromkeys(n for case in source.result.cases.values() for n in case.performers):
         yield from _hardest(source, name)
         yield from _lowest(source, name)
+
+
+def telling_cases(source: Source) -> list[str]:
+    """The cases that these sentences are about, and the planned move: those worth seeing move. Each once."""
+    names = [PLANNED]
+    weakest = source.result.elements.get(source.result.weakest or "")
+    if weakest is not None:
+        names.append(weakest.worst_case)
+    for who in dict.fromkeys(n for case in source.result.cases.values() for n in case.performers):
+        hardest = _extreme(source, who, lambda seen: seen.peak_g, max)
+        lowest = _extreme(source, who, lambda seen: seen.clearance_m, min)
+        names += [name for name in (hardest, lowest) if name is not None]
+    return [name for name in dict.fromkeys(names) if name in source.result.cases]
 
 
 def _weakest(source: Source) -> Iterator[Spans]:

@@ -37,6 +37,12 @@ const figures = [...document.querySelectorAll("figure[data-axes]")].map((figure)
   });
   return { figure, axes, lines, history: histories.cases[figure.dataset.case], readout: figure.querySelector(".readout") };
 });
+// The rig drawing of a case moves with the cursor.
+const listeners = [];
+for (const stage of document.querySelectorAll(".stage")) {
+  const drawing = movingDrawing(stage.querySelector("svg"), JSON.parse(stage.querySelector("script").textContent));
+  listeners.push((time) => drawing.show(Math.min(time, drawing.end)));
+}
 const clock = document.querySelector(".clock");
 const slider = document.getElementById("clock");
 const told = clock.querySelector("output");
@@ -44,7 +50,6 @@ const shown = (value, decimals) => {
   const text = value.toFixed(decimals);
   return histories.mark === "comma" ? text.replace(".", ",") : text;
 };
-const listeners = [];
 function moveTo(time) {
   slider.value = String(time);
   told.textContent = `${shown(time, 3)} s`;

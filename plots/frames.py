@@ -150,6 +150,8 @@ def _readings(case: CaseResult, columns: Mapping[str, Floats]) -> Iterable[Readi
 
 def trace_of_path(trace: Trace, name: str) -> list[tuple[float, float, float]]:
     """Where a performer goes in a case, some 400 places of it."""
+    if any(f"{axis}:{name}" not in trace.columns for axis in ("x_m", "y_m", "height_m")):
+        raise ValueError(f"the trace does not say where {name!r} is")
     every = max(1, len(trace.time_s) // 400)
     columns = [trace.columns[f"{axis}:{name}"][::every] for axis in ("x_m", "y_m", "height_m")]
     return [(float(x), float(y), float(z)) for x, y, z in zip(*columns, strict=True)]

@@ -239,6 +239,11 @@ def readable(figure: Figure) -> Iterator[None]:
         t.set_fontfamily(family)
 
 
+def letters_without_font(text: str) -> set[str]:
+    """The letters of a text that no font on this machine has, so that a picture or a PDF cannot show them."""
+    return _fonts_for({c for c in text if ord(c) > 0x20 and c.isprintable()})[1]
+
+
 def _fonts_for(letters: set[str]) -> tuple[list[str], set[str]]:
     """Font families that together have the letters, the house font first, and the letters none has."""
     from matplotlib import font_manager

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypeAlias
 
-from sim.report.spans import Said, Spans
+from sim.report.spans import Said, Spans, plain
 
 
 class Tone(StrEnum):
@@ -123,3 +124,30 @@ class Document:
     foot: str
     facts: dict[str, str] = field(default_factory=dict)
     """For the file's own properties: title, author, subject."""
+
+
+def all_blocks(document: Document) -> Iterator[Block]:
+    """Every block, in order."""
+    yield from document.front
+    for section in document.sections:
+        yield from section.blocks
+
+
+def all_sentences(document: Document) -> Iterator[Spans]:
+    """Everything a document says, sentence by sentence and cell by cell."""
+    yield from (document.title, document.subtitle, document.running_head)
+    for block in all_blocks(document):
+        if isinstance(block, Paragraph):
+            yield block.words
+        elif isinstance(block, Bullets):
+            yield from block.items
+        elif isinstance(block, Table):
+            for row in block.rows:
+                yield from row
+        else:
+            yield from (block.alternative, block.caption)
+
+
+def all_words(document: Document) -> str:
+    """The same as one text."""
+    return " ".join(plain(sentence) for sentence in all_sentences(document))

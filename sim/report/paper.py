@@ -10,7 +10,8 @@ from typing import Any
 
 import typst
 
-from sim.report.blocks import BLANK, Block, Bullets, Document, Paragraph, Picture, Table
+from plots.page import letters_without_font
+from sim.report.blocks import BLANK, Block, Bullets, Document, Paragraph, Picture, Table, all_words
 from sim.report.look import Look, Paper
 from sim.report.page import template
 from sim.report.spans import Spans, plain
@@ -44,7 +45,7 @@ def _data(document: Document, look: Look, root: Path) -> dict[str, Any]:
         "subtitle": _text(document.subtitle),
         "running_head": plain(document.running_head),
         "foot": document.foot,
-        "front": [_block(each, root) for each in document.front],
+        "front": [*_letters_missing(document), *(_block(each, root) for each in document.front)],
         "sections": [
             {
                 "title": section.title,
@@ -54,6 +55,18 @@ def _data(document: Document, look: Look, root: Path) -> dict[str, Any]:
             for section in document.sections
         ],
     }
+
+
+def _letters_missing(document: Document) -> list[dict[str, Any]]:
+    """A sentence on the letters that no font here has; the page shows them with its reader's own fonts."""
+    missing = letters_without_font(all_words(document))
+    if not missing:
+        return []
+    words = (
+        "Boxes stand for letters that no font on the machine had that made this PDF; the report as a page shows them. "
+        f"They are {len(missing)} different ones."
+    )
+    return [{"kind": "Paragraph", "tone": "note", "words": words}]
 
 
 def _block(block: Block, root: Path) -> dict[str, Any]:

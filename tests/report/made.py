@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from sim.command.reading import read_scenario
-from sim.report.blocks import Block, Bullets, Document, Paragraph, Picture, Table
-from sim.report.spans import Span, Spans
+from sim.report.blocks import Document, all_sentences
+from sim.report.spans import Span
 from sim.results.folder import Inputs, write_result
 from sim.results.model import Result
 from sim.scenario import filled_in, read_text
@@ -52,29 +52,7 @@ def renamed(made: Result, **names: str) -> Result:
     )  # fmt: skip
 
 
-def blocks(document: Document) -> Iterator[Block]:
-    """Every block of a document."""
-    yield from document.front
-    for section in document.sections:
-        yield from section.blocks
-
-
-def sentences(document: Document) -> Iterator[Spans]:
-    """Everything a document says, cell by cell and sentence by sentence."""
-    yield from (document.title, document.subtitle, document.running_head)
-    for block in blocks(document):
-        if isinstance(block, Paragraph):
-            yield block.words
-        elif isinstance(block, Bullets):
-            yield from block.items
-        elif isinstance(block, Table):
-            for row in block.rows:
-                yield from row
-        elif isinstance(block, Picture):
-            yield from (block.alternative, block.caption)
-
-
 def all_spans(document: Document) -> Iterator[Span]:
     """Every span of a document."""
-    for sentence in sentences(document):
+    for sentence in all_sentences(document):
         yield from sentence

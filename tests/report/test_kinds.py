@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from plots.page import letters_without_font
+from sim.report.blocks import all_sentences
 from sim.report.document import document
 from sim.report.look import Look
 from sim.report.page import page
@@ -17,7 +19,7 @@ from sim.report.source import read_source
 from sim.report.spans import plain
 from sim.results.model import Outcome, Result
 from tests.browser import opened
-from tests.report.made import made_up_folder, renamed, sentences
+from tests.report.made import made_up_folder, renamed
 from tests.results.made_up import made_up_result
 
 HOSTILE = (
@@ -127,10 +129,12 @@ def test_names_of_other_scripts_and_lengths(name: str, tmp_path: Path) -> None:
     content = document(source, drawn=False)
     path = tmp_path / "report.html"
     path.write_text(page(content, source), encoding="utf-8")
-    assert any(name in plain(sentence) for sentence in sentences(content))
+    assert any(name in plain(sentence) for sentence in all_sentences(content))
     pages = PdfReader(io.BytesIO(paper(content, Look()))).pages
     for each in pages:
         _nothing_leaves(each)
+    first = "".join(pages[0].extract_text().split())
+    assert ("Boxesstandforletters" in first) == bool(letters_without_font(name))
     with opened(path, width=390) as seen:
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
         assert seen.told == []

@@ -22,12 +22,13 @@ SAME_WORDS = {"exact": Level.EXACT, "alike": Level.ALIKE, "claimed": Level.ACCUR
 
 @dataclass(frozen=True)
 class Shown:
-    """How differences are shown. same: as typed."""
+    """How differences are shown. same: as typed. yes: run again what takes hours, too."""
 
     units: Units = Units.SI
     png: bool = False
     quiet: bool = False
     same: str = "claimed"
+    yes: bool = False
 
 
 def diff_folders(first: Path, second: Path, out: Path | None, overwrite: bool, how: Shown) -> int:

@@ -47,6 +47,7 @@ def add_rerun_and_diff(app: typer.Typer, stopping: Callable[[_Command], _Command
         units: _Units = Units.SI,
         png: _Png = False,
         quiet: _DiffQuiet = False,
+        yes: Annotated[bool, typer.Option("--yes", help="Run it even if it takes hours, or much memory.")] = False,
     ) -> int:
         """Run the scenario of a result folder again with this version, and say number by number what differs.
 
@@ -55,7 +56,7 @@ def add_rerun_and_diff(app: typer.Typer, stopping: Callable[[_Command], _Command
         from sim.command.diff import Shown
         from sim.command.rerun import rerun_folder
 
-        return rerun_folder(folder, out, replace, Shown(units, png, quiet, same))
+        return rerun_folder(folder, out, replace, Shown(units, png, quiet, same, yes))
 
     @app.command(
         epilog=_DIFF_STATUS

@@ -13,11 +13,13 @@ from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
+from sim.command.agreeing import agreeing
 from sim.command.diff import Shown, asked_same, draw_differences, status_of
 from sim.command.difference_page import print_differences
+from sim.command.keeping import runs_kept
 from sim.command.reading import ReadScenario, cannot_be_built, read_scenario
 from sim.command.screen import Tell, console, progress
-from sim.command.status import Refused, Status, in_words
+from sim.command.status import Refused
 from sim.results.difference_folder import AGAIN, difference_folder, finish_difference, refuse_difference_early
 from sim.results.folder import INPUT, OWN_TYPES, write_result
 from sim.results.journal import Journal
@@ -35,26 +37,19 @@ def rerun_folder(folder: Path, out: Path | None, overwrite: bool, how: Shown) ->
     The folder itself is only read. With `out`, finished runs of sweeps are kept beside it until it stands. Raises
     Refused where it cannot be run (INPUT) or was not finished (UNFINISHED).
     """
+    from sim.studies.differ import compared as compare_both
+
     same = asked_same(how.same)
     stored = read_kept(folder)
     if out is not None:
         refuse_difference_early(out, overwrite)
     journal = Journal.beside(out) if out is not None else None
-    try:
-        with progress() as tell, _place(out, overwrite) as part:
-            again = _run_again(folder, stored, part / AGAIN, journal, tell)
-            from sim.studies.differ import compared as compare_both
-
-            compared = compare_both(stored, again, (STORED, NOW), same)
-            if out is not None:
-                draw_differences(compared, (stored, again), part, how)
-                finish_difference(part, compared)
-        if journal is not None:
-            journal.discard()
-    except KeyboardInterrupt:
-        raise Refused(_stopped(journal), status=Status.UNFINISHED) from None
-    except OSError as trouble:
-        raise Refused(in_words(trouble), *_kept_runs(journal), status=Status.UNFINISHED) from trouble
+    with runs_kept(journal), progress() as tell, _place(out, overwrite) as part:
+        again = _run_again(folder, stored, part / AGAIN, journal, tell, how.yes)
+        compared = compare_both(stored, again, (STORED, NOW), same)
+        if out is not None:
+            draw_differences(compared, (stored, again), part, how)
+            finish_difference(part, compared)
     print_differences(console(), compared, how.units, out, how.quiet)
     return status_of(compared)
 
@@ -70,24 +65,24 @@ def _place(out: Path | None, overwrite: bool) -> Iterator[Path]:
         yield Path(name)
 
 
-def _run_again(folder: Path, stored: Kept, to: Path, journal: Journal | None, tell: Tell | None) -> Kept:
+def _run_again(folder: Path, stored: Kept, to: Path, journal: Journal | None, tell: Tell | None, yes: bool) -> Kept:
     """The new result, written and read back, so that both have been through the same files."""
     from sim.strength.catalogue import own_records_from
 
     own = folder / OWN_TYPES
     with own_records_from(own if own.is_dir() else None), _laid_out(folder, stored) as file:
         read = _read(file, folder)
-        result = _simulated(read, folder, journal, tell)
+        result = _simulated(read, folder, journal, tell, yes)
         write_result(to, result, read.inputs)
     return read_kept(to)
 
 
-def _simulated(read: ReadScenario, folder: Path, journal: Journal | None, tell: Tell | None) -> Result:
+def _simulated(read: ReadScenario, folder: Path, journal: Journal | None, tell: Tell | None, yes: bool) -> Result:
     from sim.rig.rig import RigError
     from sim.studies.scenario import run_scenario
 
     try:
-        return run_scenario(read.scenario, progress=tell, journal=journal)
+        return run_scenario(read.scenario, progress=tell, journal=journal, agree=agreeing(yes))
     except RigError as error:
         raise cannot_be_built(folder / INPUT, error.sentences) from error
 
@@ -131,18 +126,3 @@ def _copy_within(folder: Path, kept: str, place: Path, named: str) -> None:
         raise Refused(f"{folder} is not whole: {kept}, which its scenario names as {named}, is missing.")
     (place / named).parent.mkdir(parents=True, exist_ok=True)
     shutil.copyfile(folder / kept, place / named)
-
-
-def _stopped(journal: Journal | None) -> str:
-    if journal is None:
-        return "Stopped on your word. Nothing is left; with --out, finished runs are kept."
-    return " ".join(["Stopped on your word.", *(_kept_runs(journal) or ["Nothing half-written is left."])])
-
-
-def _kept_runs(journal: Journal | None) -> list[str]:
-    if journal is None:
-        return []
-    journal.close()
-    return [f"{journal.on_disk} finished runs are kept in {journal.path}; the same command goes on from there."] * bool(
-        journal.on_disk
-    )

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import errno
 import os
-import sys
 from functools import partial
 from pathlib import Path
 
 from sim.command.agreeing import agreeing
+from sim.command.keeping import runs_kept
 from sim.command.reading import ReadScenario, cannot_be_built, read_scenario
 from sim.command.screen import console, progress
-from sim.command.status import Refused, Status, in_words
 from sim.command.summary import print_summary, print_verdict
 from sim.results.folder import refuse_early, write_result
 from sim.results.journal import Journal
@@ -32,18 +31,8 @@ def run_file(
     refuse_early(folder, replace)
     _refuse_unwritable(folder)
     journal = Journal.beside(folder)
-    try:
+    with runs_kept(journal):
         result = _run(file, read, journal, folder, replace, partial(draw, units=units, png=png), yes)
-        journal.discard()
-    except KeyboardInterrupt:
-        raise Refused(_stopped(journal), status=Status.UNFINISHED) from None
-    except OSError as trouble:
-        raise Refused(in_words(trouble), *_how_to_go_on(journal), status=Status.UNFINISHED) from trouble
-    finally:
-        if journal.taken_over:
-            print(f"{journal.taken_over} finished runs were taken over from an earlier start.", file=sys.stderr)
-        if journal.trouble:
-            print(journal.trouble, file=sys.stderr)
     if quiet:
         print_verdict(console(), result, folder, cautions=True)
     else:
@@ -76,20 +65,6 @@ def _run(
             tell("drawing and writing", 0, 1)
         write_result(folder, result, read.inputs, draw_all, overwrite=replace)
     return result
-
-
-def _stopped(journal: Journal) -> str:
-    kept = _how_to_go_on(journal)
-    return " ".join(["Stopped on your word.", *(kept or ["Nothing half-written is left."])])
-
-
-def _how_to_go_on(journal: Journal) -> list[str]:
-    """A sentence on the finished runs that are on disk; none where there are none."""
-    journal.close()
-    if not journal.on_disk:
-        return []
-    runs = "One finished run is" if journal.on_disk == 1 else f"{journal.on_disk} finished runs are"
-    return [f"{runs} kept in {journal.path}; the same command goes on from there."]
 
 
 def draw(result: Result, folder: Path, units: Units, png: bool) -> None:

@@ -19,6 +19,7 @@ from sim.command import run as run_command
 from sim.command.main import main
 from sim.results.difference_folder import DIFFERENCE, TABLE
 from sim.results.folder import OWN_TYPES, changed_files, read_result
+from sim.results.journal import Journal, Row
 from tests.studies.hoist import hoist_text
 
 ROOT = Path(__file__).parents[2]
@@ -213,6 +214,17 @@ def test_stopped_on_the_persons_word(stored: Path, tmp_path: Path, capsys, monke
     assert "Stopped on your word" in capsys.readouterr().err
     assert main(["rerun", str(stored), "--out", str(tmp_path / "again")]) == 3
     assert list(tmp_path.iterdir()) == []
+
+    def stopped_later(*_given: object, journal: Journal, **_more: object) -> None:
+        journal.begin("all that it depends on")
+        journal.add({("power loss", "as stated", 0.6): Row({"peak_g:weight": 2.0})})
+        raise KeyboardInterrupt
+
+    capsys.readouterr()
+    monkeypatch.setattr("sim.studies.scenario.run_scenario", stopped_later)
+    assert main(["rerun", str(stored), "--out", str(tmp_path / "again")]) == 3
+    assert "One finished run is kept in" in capsys.readouterr().err
+    assert [path.name for path in tmp_path.iterdir()] == ["again.unfinished.jsonl"]
 
 
 def test_the_folder_alone_is_enough_with_own_types_and_named_files(

@@ -107,7 +107,8 @@ def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArra
             states += 2
             if t > 0:
                 sags[i] = load * chord / (8 * t)
-                s[e] *= 1.0 + 8 * sags[i] ** 2 / (3 * chord**2)
+                if line.cut.length_m is None:  # a length that is given has its sag in it
+                    s[e] *= 1.0 + 8 * sags[i] ** 2 / (3 * chord**2)
             else:
                 sags[i] = _hanging_sag(m, e, s[e], chord, cosine)
             w2 = 10 * max(t, load) / (float(m.elements[e]["rho"]) * chord**2)

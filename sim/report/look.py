@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sim.results.shown import Units, bare, unit_shown
+from sim.results.shown import Units, bare, fitting, unit_shown
 
 NOTHING = "–"
 _NARROW_SPACE = "\u202f"
@@ -45,6 +45,11 @@ class Look:
         """A figure with its unit, kept on one line by a no-break space."""
         number, sign = self.number(value_si, unit), self.sign(unit)
         return number if number == NOTHING or not sign else f"{number}\u00a0{sign}"
+
+    def fitting(self, value_si: float, unit: str) -> str:
+        """A figure with its unit, in a smaller one where it is small; a count as a whole number."""
+        number, _, sign = fitting(value_si, unit, self.units).partition(" ")
+        return f"{self.marked(number)}\u00a0{sign}" if sign else self.marked(number)
 
     def sign(self, unit: str) -> str:
         """The sign of the unit in which figures of this SI unit are shown."""

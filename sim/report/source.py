@@ -69,6 +69,13 @@ class Source:
         show = self.look.number if bare else self.look.with_unit
         return Traced(show(value, unit), field, unit, float(value))
 
+    def fitting(self, *field: str | int) -> Traced:
+        """The number of a field in a unit that fits its size: a small length in mm, a count as a whole number."""
+        plain, value = self.number(*field), self._found(field)
+        if plain.sort is None:
+            return plain
+        return Traced(self.look.fitting(value, plain.unit or ""), field, plain.unit, plain.sort, how="fitting")
+
     def small(self, *field: str | int) -> Traced:
         """A number that may be very small, with a power of ten; a dash where it is None."""
         value = self._found(field)

@@ -135,6 +135,18 @@ def _small(value_si: float, unit: str, below_si: float, units: Units) -> str:
     return f"{number:.2g} {how.sign}" if abs(number) < 99.5 else f"{number:.0f} {how.sign}"
 
 
+def fitting(value_si: float, unit: str, units: Units = Units.SI) -> str:
+    """A figure with its unit, in the smaller unit where it is small, and a count as the whole number it is.
+
+    >>> fitting(0.0093, "m"), fitting(4.03, "N"), fitting(3, ""), fitting(159.54, "m/s")
+    ('9.3 mm', '4 N', '3', '159.54 m/s')
+    """
+    if isinstance(value_si, int):
+        return f"{value_si:,} {unit}".rstrip()
+    smaller = {"m": short, "N": small_force, "kg": small_mass}.get(unit)
+    return smaller(value_si, units) if smaller is not None else shown(value_si, unit, units)
+
+
 def temperature(degC: float, units: Units = Units.SI) -> str:
     """A temperature with its unit, to the whole degree.
 

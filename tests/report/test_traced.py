@@ -27,6 +27,8 @@ SHOWN_IN = {
     Units.SI: {"N": "kN", "m": "m", "m/s": "m/s", "kg": "kg", "m/s^2": "m/s^2"},
     Units.US: {"N": "lbf", "m": "ft", "m/s": "ft/s", "kg": "lb", "m/s^2": "ft/s^2"},
 }
+SMALLER = {Units.SI: ("mm", "N", "g"), Units.US: ("in",)}
+"""Signs of small lengths, forces and masses."""
 NOT_OF_THE_LIBRARY = ("", "g", "g/s")
 """Ratios, and g as a measure of force over weight, which a units library takes for grams."""
 FIXED = re.compile(
@@ -105,6 +107,8 @@ def _check(span: Traced, folder: Path, look: Look) -> None:
         assert span.text == "–"
     elif span.how == "small":
         assert _number(span.text, look) == pytest.approx(value, rel=0.06)
+    elif span.how == "fitting" and (sign := span.text.partition("\u00a0")[2]) in SMALLER[look.units]:
+        _check_rounded(span.text, UNITS.Quantity(float(value), span.unit).to(sign).m, look)
     else:
         _check_number(span.text, float(value), span.unit, look)
 
@@ -139,15 +143,20 @@ def _written(text: str) -> Any:
 
 
 def _check_number(text: str, value: float, unit: str, look: Look) -> None:
-    number, _, sign = text.partition("\u00a0")
+    sign = text.partition("\u00a0")[2]
     shown_unit = sign.replace("²", "^2").replace("·", "*") or SHOWN_IN[look.units].get(unit, unit)
     if unit in NOT_OF_THE_LIBRARY:
         assert shown_unit == unit
     else:
         assert shown_unit == SHOWN_IN[look.units].get(unit, shown_unit)
         value = UNITS.Quantity(value, unit).to(shown_unit).m
+    _check_rounded(text, value, look)
+
+
+def _check_rounded(text: str, value: float, look: Look) -> None:
+    number = text.partition("\u00a0")[0]
     decimals = len(number.replace(",", ".").rpartition(".")[2]) if re.search(_mark(look), number) else 0
-    assert abs(_number(number, look) - value) <= 0.5000001 * 10.0**-decimals, (text, value, unit)
+    assert abs(_number(number, look) - value) <= 0.5000001 * 10.0**-decimals, (text, value)
 
 
 def _mark(look: Look) -> str:

@@ -45,7 +45,7 @@ def _rows(
     elif isinstance(value, bool):
         yield say(_words(name)), say("yes" if value else "no")
     elif isinstance(value, int | float):
-        yield say(_words(name)), (source.number(*field),)
+        yield say(_words(name)), (source.fitting(*field),)
     elif isinstance(value, str) and value and name[-1] != "name":
         yield say(_words(name)), (source.words(*field),)
 

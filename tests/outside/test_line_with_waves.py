@@ -37,7 +37,7 @@ STOPS_AT_S = 0.1 + UP_S + ALONG_S
 
 
 @cache
-def stopped() -> rigs.Run:
+def stopped(elements: int = RIG.pieces) -> rigs.Run:
     strain = RIG.strain(0.0)
     start_m = (RIG.length_m + RIG.sunk_m(RIG.length_m)) - PAID_OUT_M
     deceleration = RIG.speed_m_s / RIG.stop_s
@@ -50,7 +50,7 @@ def stopped() -> rigs.Run:
                 RIG.stretch_stiffness_N,
                 ["winch", "flyer"],
                 mass_kg_m=RIG.mass_kg_m,
-                elements=RIG.pieces,
+                elements=elements,
                 damping_s=1e-6,
             )
         },

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.outside.accuracy.page import FOLDER, PAGE, PageError, by_file, line_of, read, stale_text, write
+from tests.outside.accuracy.page import FOLDER, PAGES, Page, PageError, by_file, line_of, read, stale_pages, write
 from tests.outside.accuracy.rows import Agrees, Row
 
 PROPERTY = "accuracy row"
@@ -23,7 +23,9 @@ SAID = pytest.StashKey[list[str]]()
 def pytest_addoption(parser: pytest.Parser) -> None:
     """The one option."""
     parser.addoption(
-        "--accuracy-page", action="store_true", help="write tests/outside/ACCURACY.md from the files that run"
+        "--accuracy-page",
+        action="store_true",
+        help="write tests/outside/ACCURACY.md and LEAVES_OUT.md from the files that run",
     )
 
 
@@ -72,7 +74,7 @@ class Gathers:
             if self.config.getoption("accuracy_page"):
                 said += _write(self.config, exitstatus)
             elif exitstatus == pytest.ExitCode.OK and whole(self.config):
-                said += stale_text(PAGE.read_text(encoding="utf-8"), self.config.stash[ROWS])
+                said += stale_pages(self.config.stash[ROWS])
         except (PageError, OSError) as error:
             said.append(str(error))
         if said:
@@ -95,12 +97,16 @@ def _write(config: pytest.Config, exitstatus: int) -> list[str]:
         return ["not written: not every test passed"]
     if _chosen(config):
         return ["not written: only part of a file's tests ran"]
-    rows = by_file(config.stash[ROWS])
-    sections = {} if whole(config) or not PAGE.exists() else read(PAGE.read_text(encoding="utf-8"))
-    kept = {file: lines for file, lines in sections.items() if (FOLDER / file).exists()}
-    fresh = {file: [line_of(row) for row in inside] for file, inside in rows.items()}
-    PAGE.write_text(write({**kept, **fresh}), encoding="utf-8")
+    for page in PAGES:
+        _write_page(page, [row for row in config.stash[ROWS] if page.holds(row.file)], anew=whole(config))
     return []
+
+
+def _write_page(page: Page, rows: list[Row], *, anew: bool) -> None:
+    sections = {} if anew or not page.path.exists() else read(page.path.read_text(encoding="utf-8"))
+    kept = {file: lines for file, lines in sections.items() if (FOLDER / file).exists()}
+    fresh = {file: [line_of(row) for row in inside] for file, inside in by_file(rows).items()}
+    page.path.write_text(write({**kept, **fresh}, page), encoding="utf-8")
 
 
 def _chosen(config: pytest.Config) -> bool:

@@ -16,7 +16,7 @@ HOTTEST_DEGC = 2000.0
 REACH: Mapping[str, tuple[float, float]] = {
     "": (1e-12, 1e6),
     "m": (1e-9, 1e5),
-    "kg": (1e-6, 1e6),
+    "kg": (1e-12, 1e6),
     "s": (1e-9, 1e6),
     "N": (1e-6, 1e12),
     "N/m": (1e-6, 1e12),

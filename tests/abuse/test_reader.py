@@ -196,7 +196,7 @@ def test_half_a_character_pair_is_refused_by_the_slow_reader_too(monkeypatch: py
     ("was", "now", "expected"),
     [
         ("mass: 0.9 kg", "mass: 1e99 kg", "a mass of at most 1000000 kg"),
-        ("mass: 0.9 kg", "mass: 1e-60 kg", "a mass of at least 1e-06 kg"),
+        ("mass: 0.9 kg", "mass: 1e-60 kg", "a mass of at least 1e-12 kg"),
         ("within: 3 kg}", "range: [1e-40 kg, 85 kg]}", "at least"),
         ("at: [14 m, 0 m, 12.6 m]", "at: [14 m, 1e80 m, 12.6 m]", "a position of at most 100000 m"),
         ("temperature: 32 degC", "temperature: -300 degC", "from absolute zero to 2000 degC"),

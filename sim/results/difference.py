@@ -15,6 +15,8 @@ from enum import IntEnum, StrEnum
 ALIKE = 1e-9
 """Relative difference up to which two numbers are alike: traces are written to nine digits."""
 
+_DECIDING = ("verdict", "exit_status", "weakest", "within", "passed", "outcome")
+
 Value = float | int | str | bool | None
 
 
@@ -130,12 +132,16 @@ def level_of(relative: float, claimed: float) -> Level:
 
 
 def worst_first(found: list[Difference]) -> tuple[Difference, ...]:
-    """By kind; of numbers the largest relative difference first and what only one has last, of all else that first."""
+    """By kind; of numbers the largest relative difference first and what only one has last, of all else that first,
+    and before all else what decides.
+    """
     order = {kind: place for place, kind in enumerate(Kind)}
 
     def rank(each: Difference) -> tuple[int, int, float]:
         numbers = each.kind in (Kind.FIGURE, Kind.CURVE, Kind.EVENT)
         place = (2 if numbers else 0) if each.only else 1
+        if each.path[-1:] and each.path[-1] in _DECIDING:
+            place = -1
         return order[each.kind], place, -math.inf if each.relative is None else -each.relative
 
     return tuple(sorted(found, key=rank))

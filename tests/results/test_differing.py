@@ -115,6 +115,10 @@ def test_a_verdict_that_turns_is_an_outcome(tmp_path: Path) -> None:
         "drop line / within": (True, False),
     }
     assert len(found.found) == len(found.counting) == 3
+    bare = replace(turned.elements["drop line"], worst_place="elsewhere", within=True)
+    fewer = replace(turned, elements={"drop line": bare})
+    told = [each.words for each in _differences(tmp_path / "fewer", plain, fewer).of(Kind.OUTCOME)]
+    assert told == ["verdict", "weakest", "drop line / worst place"]  # what decides goes before where it is
 
 
 def test_one_more_event_moves_none_of_the_others(tmp_path: Path) -> None:

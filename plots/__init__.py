@@ -13,6 +13,7 @@ from plots.film import write_film
 from plots.history import history_figure
 from plots.moving import MovingDrawing, moving_drawing
 from plots.moving_page import moving_page, write_moving_page
+from plots.notebook import comparison_page, result_page
 from plots.overview import overview_figure
 from plots.rig_drawing import rig_figure
 from plots.sweep import sweep_figure
@@ -22,11 +23,13 @@ __all__ = [
     "cases_figure",
     "compare_figure",
     "compare_history_figure",
+    "comparison_page",
     "differences_figure",
     "history_figure",
     "moving_drawing",
     "moving_page",
     "overview_figure",
+    "result_page",
     "rig_figure",
     "sweep_figure",
     "write_comparison_plots",

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from plots import page
 from plots.events import warnings_of
 from plots.moving import moving_drawing, script
+from plots.template import template
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import Result
 from sim.results.shown import Units, shown
-
-if TYPE_CHECKING:
-    from jinja2 import Template
 
 _MOST_EVENTS = 200
 
@@ -31,7 +27,9 @@ def moving_page(result: Result, case_name: str, units: Units | str = Units.SI) -
     units, case = Units(units), result.cases[case_name]
     drawn = moving_drawing(result, case_name, units)
     times = drawn.data["time_s"]
-    return _template().render(
+    return template(
+        "moving.html.j2"
+    ).render(
         title=result.title,
         revision=result.revision,
         prepared_by=result.prepared_by,
@@ -59,11 +57,3 @@ def moving_page(result: Result, case_name: str, units: Units | str = Units.SI) -
 def write_moving_page(result: Result, case_name: str, path: Path, units: Units | str = Units.SI) -> None:
     """Write the page of a case. Errors as of `moving_page`, and OSError from the disk."""
     path.write_text(moving_page(result, case_name, units), encoding="utf-8", newline="\n")
-
-
-@lru_cache(maxsize=1)
-def _template() -> Template:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    made = Environment(loader=FileSystemLoader(Path(__file__).parent), autoescape=True, undefined=StrictUndefined)
-    return made.get_template("moving.html.j2")

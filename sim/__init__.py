@@ -15,9 +15,11 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from sim.build import build_rig
+    from sim.results.folder import read_result
     from sim.rig.rig import Rig, RigError
     from sim.scenario import ScenarioErrors, read_file, read_text
     from sim.studies.cases import planned_case, stop_case
+    from sim.studies.compared import compare_values
     from sim.studies.scenario import run_scenario
     from sim.studies.single import simulate
     from sim.studies.sweep import sweep
@@ -34,15 +36,22 @@ _WHERE = {
     "simulate": "sim.studies.single",
     "sweep": "sim.studies.sweep",
     "run_scenario": "sim.studies.scenario",
+    "compare_values": "sim.studies.compared",
+    "read_result": "sim.results.folder",
 }
+_DRAWN_BY = "plots"
+"""Whoever asks for results is given what draws them, so that they show themselves in a notebook."""
+_GIVES_RESULTS = frozenset(("run_scenario", "compare_values", "read_result"))
 
 __all__ = [
     "Rig",
     "RigError",
     "ScenarioErrors",
     "build_rig",
+    "compare_values",
     "planned_case",
     "read_file",
+    "read_result",
     "read_text",
     "run_scenario",
     "simulate",
@@ -53,5 +62,7 @@ __all__ = [
 
 def __getattr__(name: str) -> Any:
     if name in _WHERE:
+        if name in _GIVES_RESULTS:
+            import_module(_DRAWN_BY)
         return getattr(import_module(_WHERE[name]), name)
     raise AttributeError(f"module 'sim' has no attribute '{name}'")

@@ -16,7 +16,7 @@ from sim.command.reading import ReadScenario, own_types, read_scenario
 from sim.command.run import draw
 from sim.command.screen import Tell, console, progress
 from sim.command.status import Refused, Status
-from sim.results.comparison import Comparison, Curves, Variant, worst_status
+from sim.results.comparison import Comparison, Curves, Variant
 from sim.results.comparison_folder import (
     comparison_folder,
     finish_comparison,
@@ -25,7 +25,6 @@ from sim.results.comparison_folder import (
 )
 from sim.results.folder import Inputs, write_result
 from sim.results.shown import Units
-from sim.version import VERSION
 
 if TYPE_CHECKING:
     from sim.scenario import Scenario
@@ -65,11 +64,14 @@ def compare_file(file: Path, over: Over, out: Path | None, overwrite: bool, how:
     refuse_comparison_early(folder, overwrite)
     _tell_early(file, read.scenario, axis.variants)
     _agree(read.scenario, len(axis.variants), how.yes)
+    from sim.studies.compared import comparison_of
+
     with progress() as tell, comparison_folder(folder, overwrite) as part:
         variants, curves, first = _run(part, read, axis.variants, how, tell)
         if tell is not None:
             tell("drawing and writing", 0, 1)
-        comparison = _comparison(read.scenario, axis.over, variants, curves, first)
+        result = first.result if first is not None else None
+        comparison = comparison_of(read.scenario, axis.over, variants, curves, result)
         finish_comparison(part, comparison, read.inputs.scenario, partial(_draw, how=how))
     print_comparison(console(), comparison, how.units, folder, quiet=how.quiet)
     return comparison.exit_status
@@ -187,25 +189,6 @@ def _inputs(read: ReadScenario, scenario: Scenario) -> Inputs:
 
     written = read.inputs.scenario if scenario is read.scenario else scenario.source_text.encode()
     return Inputs(written, filled_in(scenario), read.inputs.files, own_types(scenario))
-
-
-def _comparison(
-    scenario: Scenario, over: str, variants: tuple[Variant, ...], curves: dict[str, Curves], first: Ran | None
-) -> Comparison:
-    from sim.studies.compare_why import words
-
-    result = first.result if first is not None else None
-    return Comparison(
-        title=scenario.title,
-        over=over,
-        variants=variants,
-        words=words(variants),
-        limits=result.limits if result is not None else {},
-        drawing=result.drawing if result is not None else None,
-        stamp={"version": VERSION},
-        exit_status=worst_status(variants),
-        curves=curves,
-    )
 
 
 def _draw(comparison: Comparison, folder: Path, how: Shown) -> None:

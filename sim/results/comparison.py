@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sim.results.model import CaseResult, Drawing, SweepTable, Trace
+from sim.results.notebook import page_of
 
 WORST_FIRST = (2, 3, 1, 0)
 """Exit statuses in the order in which a comparison shows and counts them: wrong, unfinished, outside, within."""
@@ -141,6 +142,10 @@ class Comparison:
     stamp: Mapping[str, object]
     exit_status: int
     curves: Mapping[str, Curves] = field(default_factory=dict)
+
+    def _repr_html_(self) -> str | None:
+        """The comparison in a notebook; None, so that it is shown as text, where nothing that draws was imported."""
+        return page_of(self)
 
 
 def worst_first(variants: tuple[Variant, ...]) -> list[Variant]:

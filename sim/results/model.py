@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from sim.results.body import BodyFigures
 from sim.results.lines import LineFigures
+from sim.results.notebook import page_of
 
 Floats = NDArray[np.float64]
 
@@ -337,3 +338,7 @@ class Result:
     limits: Mapping[str, float] = field(default_factory=dict)
     """The limits drawn in plots: keys 'clearance_m', 'g_load', 'landing_speed_m_s', when asked for."""
     exit_status: int = 0
+
+    def _repr_html_(self) -> str | None:
+        """The result in a notebook; None, so that it is shown as text, where nothing that draws has been imported."""
+        return page_of(self)

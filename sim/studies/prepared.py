@@ -31,8 +31,13 @@ def made_ready(scenario: Scenario) -> tuple[Rig, Prepared]:
     return rig, prepared
 
 
-def made_at_ends(scenario: Scenario, every: Iterable[Ends]) -> dict[Ends, Rig]:
-    """The rig at ends of its spreads. Raises RigError, saying at which, where one cannot be built or cannot hang."""
+def made_at_ends(
+    scenario: Scenario, every: Iterable[Ends], lost: dict[Ends, RigError] | None = None
+) -> dict[Ends, Rig]:
+    """The rig at ends of its spreads. Raises RigError, saying at which, where one cannot be built or cannot hang.
+
+    lost: takes up those that a failure is why of, instead; the others can be run without them.
+    """
     rigs: dict[Ends, Rig] = {}
     sentences: list[str] = []
     for ends in every:
@@ -40,7 +45,10 @@ def made_at_ends(scenario: Scenario, every: Iterable[Ends]) -> dict[Ends, Rig]:
             rigs[ends] = rig = rig_failing(build_rig(scenario_at(scenario, ends)), ends.failure)
             balance(rig, start_positions(rig))
         except RigError as wrong:
-            sentences += at_ends(ends, wrong)
+            if lost is None or ends.failure is None:
+                sentences += at_ends(ends, wrong)
+            else:
+                lost[ends] = wrong
     if sentences:
         raise RigError(sentences)
     return rigs

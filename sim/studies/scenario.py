@@ -10,7 +10,7 @@ from importlib.metadata import version
 
 from sim.dynamics.run import ready
 from sim.results.journal import Journal
-from sim.results.model import Result, Run
+from sim.results.model import CaseResult, Outcome, Result, Run
 from sim.rig.case import Case
 from sim.rig.rig import Rig, RigError
 from sim.rig.stop import StopOrder
@@ -36,6 +36,7 @@ from sim.studies.telling import ends_in_words, sweeps_in_words, unfinished_insta
 from sim.studies.water import in_the_water
 from sim.version import VERSION, source_mark
 
+NO_REST_REMEDY = "say what holds it before anything moves: start: standing or held, friction, more people"
 COMPILING = "compiling the solver, once on this machine, about 20 s"
 
 
@@ -56,16 +57,18 @@ def run_scenario(
     tell = progress or (lambda what, done, total: None)
     rig, prepared = made_ready(scenario)
     _compile(tell, rig)
-    rigs = {AS_STATED: rig, **made_at_ends(scenario, _all_ends(scenario, rig))}
-    _hang(rigs)
+    lost: dict[Ends, RigError] = {}
+    rigs = {AS_STATED: rig, **made_at_ends(scenario, _all_ends(scenario, rig), lost)}
+    _hang(rigs, lost)
     if journal is not None:
         journal.begin(journal_key(scenario, rigs))
     if agree is not None:
         agree(_expected(scenario, rig))
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
-    made = _Made(scenario, rigs, strengths, How(workers, journal, tell))
+    made = _Made(scenario, rigs, strengths, How(workers, journal, tell), lost)
     made.planned()
     for stop in rig.stops:
+        made.without_rest(stop)
         if stop.time_s is None:
             made.swept(stop)
         else:
@@ -100,13 +103,16 @@ def _compile(tell: Tell, rig: Rig) -> None:
     ready(rig)
 
 
-def _hang(rigs: Mapping[Ends, Rig]) -> None:
-    """Raises RigError, saying at which ends, where a rig finds no rest there."""
-    for ends, rig in rigs.items():
+def _hang(rigs: dict[Ends, Rig], lost: dict[Ends, RigError]) -> None:
+    """Raises RigError, saying at which ends, where a rig finds no rest there; one that a failure is why of is lost."""
+    for ends, rig in [*rigs.items()]:
         try:
             ready(rig)
         except RigError as wrong:
-            raise RigError(at_ends(ends, wrong)) from wrong
+            if ends.failure is None:
+                raise RigError(at_ends(ends, wrong)) from wrong
+            lost[ends] = wrong
+            del rigs[ends]
 
 
 def _all_ends(scenario: Scenario, rig: Rig) -> tuple[Ends, ...]:
@@ -144,6 +150,9 @@ class _Made:
     rigs: Mapping[Ends, Rig]
     strengths: Mapping[str, float]
     how: How
+    lost: Mapping[Ends, RigError] = field(default_factory=dict)
+    """The failures that leave no rest to begin from, and why."""
+    unrun: dict[str, CaseResult] = field(default_factory=dict)
     runs: dict[str, Run] = field(default_factory=dict)
     sweeps: dict[str, Sweep] = field(default_factory=dict)
 
@@ -162,7 +171,8 @@ class _Made:
         for ends in as_stated(self.scenario, stop.failure):
             way = ends.failure.which if ends.failure is not None else ""
             name = f"{stop.name}, {way}" if way else stop.name
-            self._run(name, ends, stop_case(self.rigs[ends], stop, time_s, name))
+            if ends in self.rigs:
+                self._run(name, ends, stop_case(self.rigs[ends], stop, time_s, name))
         rigs = self._at_ends(stop)
         if rigs:
             self._worst(stop, stop_at_ends(rigs, stop, time_s, self.strengths, self.how))
@@ -170,13 +180,28 @@ class _Made:
     def swept(self, stop: StopOrder) -> None:
         """A stop at every instant, at all ends of spreads; what is worst in it."""
         stated = as_stated(self.scenario, stop.failure)
-        rigs = self._at_ends(stop) or {ends: self.rigs[ends] for ends in stated}
+        rigs = self._at_ends(stop) or {ends: self.rigs[ends] for ends in stated if ends in self.rigs}
+        if not rigs:
+            return  # said by `without_rest`
         self.sweeps[stop.name] = found = sweep(rigs[next(iter(rigs))], stop, self.strengths, self.how, rigs)
         self._worst(stop, found.worst)
 
     def _at_ends(self, stop: StopOrder) -> dict[Ends, Rig]:
         every = stop_ends(self.scenario, stop.drives, stop.category, stop.failure)
-        return {ends: self.rigs[ends] for ends in every}
+        return {ends: self.rigs[ends] for ends in every if ends in self.rigs}
+
+    def without_rest(self, stop: StopOrder) -> None:
+        """Failures that leave no rest to begin from are cases that failed; they take no other case with them."""
+        for ends in _ends_of(self.scenario, stop):
+            wrong = self.lost.get(ends)
+            if wrong is None or ends.failure is None:
+                continue
+            name = stop.name if ends == Ends(failure=replace(ends.failure, which="")) else f"{stop.name}, {ends}"
+            words = failure_in_words(self.scenario, ends.failure, stopped=bool(stop.drives))
+            why = " ".join(wrong.sentences)
+            self.unrun[name] = CaseResult(
+                name, stop.kind, Outcome.FAILED, why, NO_REST_REMEDY, stop.time_s, remarks=(words,)
+            )
 
     def _worst(self, stop: StopOrder, worst: Mapping[str, Worst]) -> None:
         """Every worst as a named case, at the full tolerance and audited; one that is worst twice is run once."""
@@ -206,7 +231,7 @@ def _result(made: _Made, prepared: Prepared) -> Result:
     scenario, rig = made.scenario, made.rigs[AS_STATED]
     tables = {name: found.table for name, found in made.sweeps.items()}
     pending = (*not_simulated(scenario), *in_the_water(rig, made.runs, tables), *unfinished_instants(tables))
-    cases = {name: run.case for name, run in made.runs.items()}
+    cases = {**{name: run.case for name, run in made.runs.items()}, **made.unrun}
     verdict = judge(scenario, cases, pending, prepared)
     told = (*sweeps_in_words({n: s.curves for n, s in made.sweeps.items()}), *spreads_not_run(scenario))
     return Result(

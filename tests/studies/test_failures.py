@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import sim
-from sim.results.model import CaseResult, Result
+from sim.results.model import CaseResult, Outcome, Result
 from sim.studies.cases import happening
 from tests.studies.hoist import hoist_text
 
@@ -94,8 +94,13 @@ def test_a_wrong_trim_is_tried_both_ways():
         "stops:", "faults: [{wrong trim: weight, by: 10 %, when: 0 s}]\nstops:"
     )
     text = text.replace("start: hanging", "")
-    with pytest.raises(sim.RigError, match="too heavy"):
-        result(text)  # hanging free, a wrong trim has no rest: the scenario has to hold one of the two
+    free = result(text)  # hanging free, a wrong trim has no rest: the scenario has to hold one of the two
+    for way in ("too heavy", "too light"):
+        lost = free.cases[f"wrong trim, weight, {way}"]
+        assert lost.outcome is Outcome.FAILED
+        assert "cannot hang at rest" in lost.reason
+    assert free.cases["planned move"].outcome is Outcome.FINISHED  # what can run has run
+    assert free.exit_status == 3
     held = text.replace("at: [0 m, 0 m, 2 m]}", "at: [0 m, 0 m, 2 m], start: held, release: 0.1 s}")
     found = result(held).cases
     rises, sinks = found["wrong trim, weight, too heavy"], found["wrong trim, weight, too light"]

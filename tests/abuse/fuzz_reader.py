@@ -1,6 +1,6 @@
 """The reader under a coverage-guided fuzzer: what the fuzzer's bytes choose is how a scenario file is damaged.
 
-    pip install atheris
+    pip install -e '.[fuzz]'
     python -m tests.abuse.fuzz_reader FOLDER -max_total_time=600
 
 FOLDER keeps the inputs that reached new code; one that ends in anything but a rig or faults in words is written beside

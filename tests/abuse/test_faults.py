@@ -112,7 +112,7 @@ def test_two_starts_that_may_replace(file: Path, tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("word", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
+@pytest.mark.parametrize("word", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL], ids=lambda word: word.name)
 def test_words_to_stop_at_random_instants(word: signal.Signals, file: Path, tmp_path: Path) -> None:
     """Eight starts, each stopped at a random instant; what was finished only grows, and the last one ends the work."""
     out, chance = tmp_path / "out", random.Random(int(word))

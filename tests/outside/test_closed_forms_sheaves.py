@@ -48,7 +48,7 @@ def test_line_sliding_over_a_bar(friction: float, quarter: float, half: float, w
         sheaves={"bar": rigs.bar(rigs.at(0, 0, HEAD_M), friction)},
         drives={"winch": rigs.winch(drive)},
         moves=[rigs.move(way * 20.0, 0.5, 0.5, 0.5)],
-        duration_s=14.0,
+        duration_s=7.0,
     )
     run = rigs.run(text)
     assert late_mean(run, "force_N:weight harness") == pytest.approx(100.0 * G, rel=1e-3)
@@ -122,7 +122,9 @@ def test_two_masses_over_a_sheave(
     text = rigs.scenario(
         performers={"heavy": rigs.performer(heavy, rigs.at(0, 0, 14), release_s=0.1)},
         lines={
-            "line": rigs.line(400e3, ["light", "sheave", "heavy"], damping_s=DAMPED_S, start_tension_N=0.5 * axle_N)
+            "line": rigs.line(
+                400e3, ["light", "sheave", "heavy"], damping_s=DAMPED_S, start_tension_N=0.5 * axle_N, mass_kg_m=1e-3
+            )
         },
         sheaves={
             "sheave": rigs.sheave(rigs.at(0, 0, HEAD_M), tread_m=2 * radius, inertia_kg_m2=inertia, journal=journal)

@@ -43,7 +43,7 @@ def document(source: Source, tell: Tell | None = None, drawn: bool = True) -> Do
     revision = say(", revision {r}", r=source.words("revision")) if source.result.revision else ()
     digest = Traced(source.digest[:_HASH_SHOWN], (), how="hash")
     title = source.words("title")
-    head = say("{title}{revision} · result {digest}", title=title, revision=revision, digest=digest)
+    head = say("result {digest} · {title}{revision}", title=title, revision=revision, digest=digest)
     return Document(
         title=(title,),
         subtitle=say("Forces when moving and stopping: report for a safety submission"),

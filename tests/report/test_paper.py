@@ -62,7 +62,7 @@ def test_each_page_has_its_number_title_and_caution_and_fonts_are_inside(tmp_pat
     assert "Tension" in text  # of the figures' own words: they are text, not pictures of it
 
 
-def test_a_document_has_the_same_bytes_each_time(tmp_path: Path) -> None:
+def test_a_result_gives_the_same_document_each_time(tmp_path: Path) -> None:
     folder = made_up_folder(tmp_path)
     content = document(read_source(folder, Look()))
     again = document(read_source(folder, Look()))

@@ -8,6 +8,7 @@ from sim.report.blocks import Block, Column, Paragraph, Table, Tone
 from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
 from sim.results.body import PUBLISHED
+from sim.results.verdict import WITHIN_WORDS
 
 
 def performers(source: Source) -> Iterator[Block]:
@@ -27,10 +28,9 @@ def _limits(source: Source) -> Iterator[Block]:
         field = ("findings", i)
         if each.within is not True:
             loud.add(len(rows))
-        word = {True: "within", False: "OUTSIDE", None: "not judged"}[each.within]
         rows.append(
             (
-                say(word),
+                say(WITHIN_WORDS[each.within]),
                 say("{limit}", limit=_LIMITS.get(each.limit, each.limit.replace("_", " "))),
                 (source.words(*field, "of"),),
                 (source.words(*field, "case"),) if each.case else (),

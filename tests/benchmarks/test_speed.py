@@ -15,6 +15,7 @@ import pytest
 import sim
 from sim.dynamics.run import ready, run
 from tests.benchmarks.lsoda import lsoda_run
+from tests.benchmarks.waves import WAVES
 
 pytestmark = pytest.mark.benchmark
 DEMO = Path(__file__).parents[2] / "scenarios" / "lamplighters-drop.yaml"
@@ -55,25 +56,6 @@ def test_planned_move_against_lsoda(benchmark, capsys):
             f"LSODA: {1e3 * theirs:.0f} ms ({library.evaluations} evaluations, {library.restarts} restarts), "
             f"peaks within {100 * theirs_error:.4f} %; ratio {theirs / own:.0f}"
         )
-
-
-WAVES = """
-title: waves
-performers:
-  weight: {mass: 80 kg, at: [0 m, 0 m, 2 m], harness: {stiffness: 45 kN/m, damping_ratio: 0.15}}
-lines:
-  fall:
-    type: {stiffness_EA: 400 kN, mass_per_length: 27 g/m, damping_time: 0.02 ms}
-    route: [winch, weight]
-    elements_per_span: 100
-drives:
-  winch: {kind: winch, at: [0 m, 0 m, 20 m], moving_mass: 60 kg}
-moves:
-  - {drive: winch, start: 0.5 s, pay_out: 2 m, speed: 3 m/s, acceleration: 4 m/s^2, slow_down_in: 0.8 m}
-stops: none
-limits: none
-run: {duration: 5 s}
-"""
 
 
 def test_hundred_elements(capsys):

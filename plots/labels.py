@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from math import cos, hypot, pi, sin
+
+_DIRECTIONS = tuple((cos(2 * pi * step / 24), sin(2 * pi * step / 24)) for step in range(24))
 
 
 @dataclass(frozen=True)
@@ -113,6 +115,9 @@ class Placer:
         best: tuple[float, Box, tuple[float, float]] | None = None
         for rank, anchor in enumerate(anchors):
             for distance, box in _around(anchor, width, height, gap):
+                # What is crossed costs nothing at best: most candidates are too far off to need a look at that.
+                if best is not None and distance + 0.5 * gap * rank >= best[0]:
+                    continue
                 if not box.inside(self.frame) or any(box.overlap(s) for s in self.solids):
                     continue
                 cost = self._cost(box, anchor) + distance + 0.5 * gap * rank
@@ -133,16 +138,12 @@ class Placer:
         return 8 * crossed + 8 * under
 
 
-def _around(anchor: tuple[float, float], width: float, height: float, gap: float) -> list[tuple[float, Box]]:
+def _around(anchor: tuple[float, float], width: float, height: float, gap: float) -> Iterator[tuple[float, Box]]:
     """Candidate boxes around a point, nearest first, each with its distance: right and left before above and below."""
-    found = []
     for ring in (1.0, 1.5, 2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 13.0):
-        for step in range(24):
-            angle = 2 * pi * step / 24
-            reach_x, reach_y = cos(angle), sin(angle)
+        for reach_x, reach_y in _DIRECTIONS:
             centre_x = anchor[0] + reach_x * (ring * gap + width / 2)
             centre_y = anchor[1] + reach_y * (ring * gap + height / 2)
             box = Box(centre_x - width / 2, centre_y - height / 2, width, height)
             near = box.nearest(*anchor)
-            found.append((hypot(near[0] - anchor[0], near[1] - anchor[1]) + 0.2 * gap * abs(reach_y), box))
-    return found
+            yield hypot(near[0] - anchor[0], near[1] - anchor[1]) + 0.2 * gap * abs(reach_y), box

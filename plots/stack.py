@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from plots import labels, page, style, text
+from plots import labels, page, scale, style, text
 from plots.decimate import keep_extremes
 from plots.margin import curve_looks, cut, level_looks, margin_in, name_ends, name_row, names_of
 from plots.panels import Panel, Row, Rule
@@ -26,6 +27,10 @@ _BETWEEN_IN = 0.16
 _TIME_AXIS_IN = 0.45
 _ROW_IN = 0.17
 _STEP_IN = 0.155
+_VALUE_STEPS = 5
+_TIME_STEPS = 9
+_BEFORE_LABEL_IN = 4.0 / text.POINTS_PER_INCH
+_TIME_LABEL_IN = 0.27
 _POINTS_PER_FIGURE = 30_000
 """About 20 bytes a point in SVG: with this many the file stays well below 1 MB whatever the number of curves."""
 
@@ -64,27 +69,45 @@ def stack(
     sheet = page.sheet(words, width_in, beside_in + sum(heights))
     top_in = sheet.top_in - 0.1 - levels_in
     buckets = max(60, min(1000, _POINTS_PER_FIGURE // (2 * sum(len(p.curves) for p in panels))))
-    drawn: list[Axes] = []
+    ranges = [_value_range(panel) for panel in panels]
+    scales = [scale.ticks(*values, _VALUE_STEPS) for values in ranges]
+    label_in = max(map(scale.room_in, scales)) + _BEFORE_LABEL_IN
+    marks, strips = list[scale.Stroke](), list[scale.Strip]()
     bottom_in = top_in + _BETWEEN_IN
-    for panel, height_in in zip(panels, heights, strict=True):
+    for panel, height_in, values, numbers in zip(panels, heights, ranges, scales, strict=True):
         bottom_in -= height_in + _BETWEEN_IN
-        axes = sheet.axes(left_in, bottom_in, right_in - left_in, height_in, share=drawn[0] if drawn else None)
-        axes.set_xlim(*span)
+        strip = scale.Strip(left_in, bottom_in, right_in - left_in, height_in, span, values)
+        axes = _axes(sheet, strip)
+        marks += scale.upright(sheet, axes, numbers, strip)
         _draw_panel(axes, panel, buckets)
+        _draw_rules(axes, rules)
         axes.set_ylabel(panel.axis, fontsize=_axis_pt(panel, height_in))
-        for rule in rules:
-            axes.axvline(rule.time_s, color=style.SOFT, linewidth=0.5, zorder=1.2, label="_rule")
-        axes.tick_params(labelbottom=False)
+        axes.yaxis.set_label_coords(-label_in / strip.width_in, 0.5)
         name_ends(sheet, axes, panel, (right_in, bottom_in, height_in))
-        drawn.append(axes)
+        strips.append(strip)
     for rule, x_in, level in named:
         _write_rule(sheet, rule, x_in, top_in, level)
-    sheet.figure.align_ylabels(drawn)
     if rows:
-        drawn.append(_draw_rows(sheet, drawn[0], rows, (left_in, bottom_in - rows_in, right_in)))
-    drawn[-1].tick_params(labelbottom=True)
-    drawn[-1].set_xlabel(axis)
+        strips.append(_draw_rows(sheet, rows, strips[-1], bottom_in - rows_in))
+    times = scale.ticks(*span, _TIME_STEPS)
+    for strip in strips:
+        marks += scale.level(sheet, times, strip, numbers=strip is strips[-1])
+    scale.draw_marks(sheet, marks)
+    lowest = sheet.figure.axes[-1]
+    lowest.set_xlabel(axis)
+    lowest.xaxis.set_label_coords(0.5, -_TIME_LABEL_IN / strips[-1].height_in)
     return sheet.figure
+
+
+def _axes(sheet: page.Sheet, strip: scale.Strip) -> Axes:
+    """Axes without ticks of their own."""
+    axes = sheet.axes(strip.left_in, strip.bottom_in, strip.width_in, strip.height_in)
+    axes.set_autoscale_on(False)
+    axes.set_xlim(*strip.times)
+    axes.set_ylim(*strip.values)
+    axes.set_xticks([])
+    axes.set_yticks([])
+    return axes
 
 
 def _heights(panels: Sequence[Panel], beside_in: float, words: page.Words, size: page.Size) -> list[float]:
@@ -124,11 +147,6 @@ def _fraction(time_s: float, span: tuple[float, float]) -> float:
 
 
 def _draw_panel(axes: Axes, panel: Panel, buckets: int) -> None:
-    axes.grid(axis="y", color=style.GRID, linewidth=0.6)
-    axes.set_axisbelow(True)
-    axes.set_autoscale_on(False)
-    axes.set_ylim(*_value_range(panel))
-    axes.locator_params(axis="y", nbins=5)
     for place, curve in enumerate(panel.curves):
         time_s, values = keep_extremes(curve.time_s, curve.values, buckets)
         every = max(1, len(time_s) // 9)
@@ -193,15 +211,22 @@ def _write_rule(sheet: page.Sheet, rule: Rule, x_in: float, top_in: float, level
     sheet.write(x_in + 0.04, base_in + 0.03, rule.text, fontsize=style.SMALL_PT)
 
 
-def _draw_rows(sheet: page.Sheet, share: Axes, rows: Sequence[Row], place_in: tuple[float, float, float]) -> Axes:
-    """Ticks of each kind of moment in a row of its own, its name in the right margin."""
-    left_in, bottom_in, right_in = place_in
-    axes = sheet.axes(left_in, bottom_in, right_in - left_in, _ROW_IN * len(rows), share=share)
-    axes.set_ylim(len(rows), 0)
-    axes.set_yticks([])
+def _draw_rules(axes: Axes, rules: Sequence[Rule]) -> None:
+    from matplotlib.lines import Line2D
+
+    full = axes.get_xaxis_transform()
+    for rule in rules:
+        looks: page.Looks = {"color": style.SOFT, "linewidth": 0.5, "zorder": 1.2, "label": "_rule", "transform": full}
+        axes.add_artist(Line2D([rule.time_s, rule.time_s], [0.0, 1.0], **looks))
+
+
+def _draw_rows(sheet: page.Sheet, rows: Sequence[Row], above: scale.Strip, bottom_in: float) -> scale.Strip:
+    """Ticks of each kind of moment in a row of its own below the panels, its name in the right margin."""
+    strip = replace(above, bottom_in=bottom_in, height_in=_ROW_IN * len(rows), values=(len(rows), 0.0))
+    axes = _axes(sheet, strip)
     axes.set_ylabel("Events", rotation=0, ha="right", va="center")
     axes.spines["left"].set_visible(False)
     for i, row in enumerate(rows):
         axes.vlines(list(row.times_s), i + 0.15, i + 0.85, color=style.INK, linewidth=0.6, label=row.text)
-        name_row(sheet, right_in, bottom_in + _ROW_IN * (len(rows) - i - 0.5), row.text)
-    return axes
+        name_row(sheet, strip.left_in + strip.width_in, strip.up(i + 0.5), row.text)
+    return strip

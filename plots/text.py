@@ -7,6 +7,7 @@ font lacks. A generous estimate by kind of character serves every reader and giv
 from __future__ import annotations
 
 import unicodedata
+from functools import cache
 
 POINTS_PER_INCH = 72.0
 LINE_HEIGHT_EM = 1.25
@@ -50,6 +51,7 @@ def wrap_in(text: str, limit_in: float, size_pt: float) -> list[str]:
     return wrap(text, limit_in * POINTS_PER_INCH / size_pt)
 
 
+@cache
 def _character_em(c: str) -> float:
     if unicodedata.category(c) in ("Mn", "Me", "Cf"):
         return 0.0

@@ -32,7 +32,8 @@ def test_numbers_stand_where_their_values_lie() -> None:
     low, high = panel.get_ylim()
     box = panel.get_position()
     numbers = [text for text in figure.texts if text.get_text()[-1].isdigit()]
-    beside = [text for text in numbers if box.y0 <= text.get_position()[1] <= box.y1 and text.get_position()[0] < box.x0]
+    left = [text for text in numbers if text.get_position()[0] < box.x0]
+    beside = [text for text in left if box.y0 <= text.get_position()[1] <= box.y1]
     assert len(beside) >= 3
     for text in beside:
         x, y = text.get_position()

@@ -57,6 +57,20 @@ PUBLISHED = (
         "29 CFR 1926.502(d)(16), as a state regulation and an agency's memorandum restate it",
     ),
     Published(
+        "force over weight",
+        12.0,
+        "",
+        "quoted as survived in a parachute harness; for how long was not read",
+        "a rigging-education page (secondary)",
+    ),
+    Published(
+        "force over weight",
+        6.0,
+        "",
+        "quoted as the most in an industrial harness, behind the 6 kN on 100 kg above, for fall arrest",
+        "a rigging-education page (secondary)",
+    ),
+    Published(
         "dynamic response index",
         17.7,
         "",

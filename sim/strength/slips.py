@@ -11,6 +11,14 @@ from sim.strength.catalogue import LineType, NoSuchSize
 from sim.strength.laws import INCH_M, POUND_FORCE_N, POUND_KG, SAME_SIZE, STANDARD_GRAVITY_M_S2
 
 NOMINAL_INCHES = tuple(Fraction(n, 64) for n in (2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 24, 28, 32, 36, 40))
+_OVERSIZE_IN = {
+    Fraction(1, 8): 0.014,
+    Fraction(5, 32): 0.016,
+    Fraction(3, 16): 0.018,
+    Fraction(7, 32): 0.018,
+    Fraction(1, 4): 0.018,
+}
+"""How much more than its name inch cable may measure, and never less: FAA AC 43.13-1B (1998), Table 7-3."""
 _MEAN_OVER_MINIMUM = 1.15
 
 
@@ -73,19 +81,22 @@ def likely_size(entry: LineType, diameter_m: float, strength_N: float) -> str:
 
 
 def inch_size_meant(diameter_m: float) -> str:
-    """The nominal inch size a diameter in millimetres is rounded from: 6.4 mm is 1/4 in. Empty for whole millimetres.
+    """The nominal inch size a diameter in millimetres is rounded from, or measured on: cable of 1/4 in, called 6.4 mm,
+    measures up to 6.8. Empty for whole and half millimetres, which are metric sizes.
 
-    >>> inch_size_meant(0.0064), inch_size_meant(0.006), inch_size_meant(0.25 * 0.0254)
-    ('1/4 in', '', '')
+    >>> inch_size_meant(0.0064), inch_size_meant(0.0067), inch_size_meant(0.006), inch_size_meant(0.25 * 0.0254)
+    ('1/4 in', '1/4 in', '', '')
     """
     halves = diameter_m * 2000.0
     if abs(halves - round(halves)) < 1e-6:
         return ""
-    for size in NOMINAL_INCHES:
-        off = abs(diameter_m / (float(size) * INCH_M) - 1.0)
-        if SAME_SIZE < off <= 0.02:
-            return f"{size} in"
-    return ""
+    off_m = {size: diameter_m - float(size) * INCH_M for size in NOMINAL_INCHES}
+    if any(abs(off) <= SAME_SIZE * float(size) * INCH_M for size, off in off_m.items()):
+        return ""
+    rounded = (size for size, off in off_m.items() if abs(off) <= 0.02 * float(size) * INCH_M)
+    measured = (size for size, over in _OVERSIZE_IN.items() if 0.0 < off_m[size] <= over * INCH_M)
+    size = next(rounded, None) or next(measured, None)
+    return f"{size} in" if size else ""
 
 
 def likely_mean(strength_N: float, high_N: float) -> bool:

@@ -35,7 +35,7 @@ class Lay:
 
 @cache
 def lays() -> Mapping[str, Lay]:
-    """By construction: 7x19, 7x7, 19x7."""
+    """By construction: 7x19, 7x7, 6x19, 19x7."""
     written = parsed((DATA / "torque.yaml").read_text(encoding="utf-8"))
     return TypeAdapter(dict[str, Lay]).validate_python(written)
 

@@ -38,6 +38,7 @@ GENERIC = {
     "7x19 stainless",
     "7x7 galvanised",
     "7x7 stainless",
+    "6x19 steel core",
     "19x7 rotation-resistant",
     "HMPE 12-strand for bending",
     "low-stretch double braid",

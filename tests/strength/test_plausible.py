@@ -67,7 +67,7 @@ def test_a_metric_certificate_on_an_inch_size() -> None:
     assert "6 mm (23.1 kN)" in only(*certificate("23.1 kN", "1/4 in")).says
 
 
-@pytest.mark.parametrize("size", ["6.4 mm", "3.2 mm", "4.8 mm", "9.6 mm"])
+@pytest.mark.parametrize("size", ["6.4 mm", "3.2 mm", "4.8 mm", "9.6 mm", "6.7 mm", "3.4 mm"])
 def test_an_inch_size_rounded_to_millimetres(size: str) -> None:
     kN = 0.64074 * float(size.split()[0]) ** 2
     assert "if " in only(*certificate(f"{kN} kN", size)).says

@@ -21,8 +21,8 @@ import numpy as np
 from plots import page
 from plots.callouts import Callouts, Written
 from plots.frames import Frames, frames, trace_of_path
+from plots.markup import Told, markup
 from plots.rig_view import DrawnView, draw_view
-from plots.svg_element import svg_element
 from plots.views import View, views_of
 from sim.results.model import Drawing, Result
 from sim.results.shown import Units, shown, unit_shown
@@ -104,7 +104,8 @@ def moving_drawing(
     made = draw_at_start(result, case_name, of, units)
     things = _name_all(followers(made), prefix)
     words = words_of(result, case_name, units)
-    svg = svg_element(made.figure, prefix, f"{case_name}: the rig, moving", words)
+    told = Told(f"{case_name}: the rig, moving", words, kind="moving")
+    svg = markup(made.figure, prefix, told, page_colours=True).svg
     data = {
         "time_s": _short(of.time_s, 4),
         "places": {name: _axes(values) for name, values in all_places(made).items()},

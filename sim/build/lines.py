@@ -36,7 +36,11 @@ def build_lines(scenario: Scenario, parts: Parts, motions: Mapping[str, Motion])
         parts.lines.append(
             Line(
                 name,
-                Material(stretch, data.mass_kg_per_m, tau, bending_loss=data.bending_loss or 0.0),
+                Material(
+                    *(stretch, data.mass_kg_per_m, tau),
+                    damping_limit=data.damping_limit,
+                    bending_loss=data.bending_loss or 0.0,
+                ),
                 route,
                 Cut(
                     spec.length.m if spec.length is not None else None,
@@ -123,5 +127,6 @@ def _damping_time(
         omega = math.sqrt(legs**2 * slope / length / mass)
         what = f"of the bounce of {mass:.0f} kg on its longest hang, {length:.1f} m,"
     tau = 2.0 * ratio / omega
-    parts.assume(f"{name}: damping ratio {100 * ratio:.3g} % {what} is a damping time of {1e3 * tau:.2g} ms.")
+    most = f", never more than {100 * data.damping_limit:.3g} % of the tension" if data.damping_limit < 1.0 else ""
+    parts.assume(f"{name}: damping ratio {100 * ratio:.3g} % {what} is a damping time of {1e3 * tau:.2g} ms{most}.")
     return tau

@@ -176,6 +176,7 @@ class _Builder:
         row["curve"], row["share"], row["centre"] = self.curves[line_name], share, centre
         row["law"] = tb.DAMP_PURE if material.damping == "pure" else tb.DAMP_LIMITED
         row["rho"], row["tau"] = material.mass_kg_per_m, material.damping_time_s
+        row["limit"] = 1.0 if material.damping == "pure" else material.damping_limit
         row["end_a"], row["end_b"] = (_ENDS[int(self.gates[g]["kind"])] for g in (gate_in, gate_out))
         row["moves_a"], row["moves_b"] = (self._moves(int(self.spans[span][end])) for end in ("a", "b"))
         number = len(self.elements)

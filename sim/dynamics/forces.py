@@ -153,17 +153,17 @@ def flows(m, w):
 
 
 @part
-def limited(force, viscous, mode):
-    """Elastic plus viscous force in a mode: the rate part never exceeds the elastic part."""
+def limited(force, viscous, most, mode):
+    """Elastic plus viscous force in a mode: the rate part never exceeds the most it may be (all in N)."""
     if mode == TAUT:
         return force + viscous
     if mode == LIMIT_PLUS:
-        return 2.0 * force
-    return 0.0
+        return force + most
+    return force - most
 
 
 @part
-def borders(taut, force, viscous, mode, law, tau):
+def borders(taut, force, viscous, most, mode, law, tau):
     """The two event functions (N) of an element or a floor contact in its mode; taut: strain or depth as a force."""
     if mode == SLACK:
         return -taut, 1.0
@@ -172,10 +172,10 @@ def borders(taut, force, viscous, mode, law, tau):
     if tau == 0.0:
         return taut, 1.0
     if mode == TAUT:
-        return force - viscous, force + viscous
+        return most - viscous, most + viscous
     if mode == LIMIT_PLUS:
-        return viscous - force, taut
-    return -viscous - force, taut
+        return viscous - most, taut
+    return -viscous - most, taut
 
 
 @part
@@ -220,9 +220,10 @@ def tensions(y, dy, m, w):
             w.fall[at(q)] = 0.0
             force, slope, stored = curve_at(m.curves, m.elements[e].curve, strain)
             viscous = tau * slope * strain_rate
-            tension = limited(force, viscous, now.mode)
+            most = m.elements[e].limit * force
+            tension = limited(force, viscous, most, now.mode)
             psi = tension * (1.0 + max(strain, 0.0)) - stored
-            w.g[q], w.g[at(q + 1)] = borders(taut, force, viscous, now.mode, m.elements[e].law, tau)
+            w.g[q], w.g[at(q + 1)] = borders(taut, force, viscous, most, now.mode, m.elements[e].law, tau)
             w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
         rho_g = m.elements[e].rho * m.gravity
         along, across, pull = 0.5 * rho_g * share * w.spans[i].uz * chord, 0.0, tension

@@ -79,8 +79,8 @@ def _floor(m, w):
         w.fall[at(q)] = 0.0
         viscous = -m.contacts[k].tau * st * p.vz
         force = st * depth
-        push = limited(force, viscous, mode)
-        w.g[q], w.g[at(q + 1)] = borders(force, force, viscous, mode, DAMP_LIMITED, m.contacts[k].tau)
+        push = limited(force, viscous, force, mode)
+        w.g[q], w.g[at(q + 1)] = borders(force, force, viscous, force, mode, DAMP_LIMITED, m.contacts[k].tau)
         drag = m.contacts[k].drag
         p.fx -= drag * p.vx
         p.fy -= drag * p.vy

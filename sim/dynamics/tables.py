@@ -70,11 +70,11 @@ SPAN = _record(
 )
 
 # state: of the unstretched length; share: fraction of the span's chord, centre: where along it its middle lies; rho in
-# kg per unstretched metre; tau (s) damping time; end_a, end_b: how its ends move; moves_a, moves_b 1: on a point that
-# does.
+# kg per unstretched metre; tau (s) damping time; limit: most that damping may be of the elastic force; end_a, end_b:
+# how its ends move; moves_a, moves_b 1: on a point that does.
 ELEMENT = _record(
     *("span", "gate_in", "gate_out", "state", "event", "curve", "law", "end_a", "end_b", "moves_a", "moves_b"),
-    *("share", "centre", "rho", "tau"),
+    *("share", "centre", "rho", "tau", "limit"),
     whole="event law end_a end_b moves_a moves_b",
     index="span gate_in gate_out state curve",
 )

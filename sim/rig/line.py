@@ -15,13 +15,16 @@ class Material:
 
     stretch: (force N, strain) points above zero, rising, of the whole line; one point makes it linear.
     damping_time_s: tau of the rate part tau f'(strain) d strain/dt, Kelvin and Voigt's law. `limited` never lets it
-    exceed the elastic part, so taking up slack makes no jump; `pure` is the textbook law, for its closed forms.
+    exceed damping_limit times the elastic part, so taking up slack makes no jump; below 1, large movements lose like
+    strands that rub under their own tension (Coulomb), small ones as before. `pure` is the textbook law, for its closed
+    forms.
     """
 
     stretch: tuple[tuple[float, float], ...]
     mass_kg_per_m: float
     damping_time_s: float
     damping: Damping = "limited"
+    damping_limit: float = 1.0
     bending_loss: float = 0.0
     """Part of the mean tension lost at a sheave that states no loss of its own."""
 

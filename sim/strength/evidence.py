@@ -35,7 +35,7 @@ def _strength(line: Line, name: str) -> Iterator[str]:
 
 def _numbers(scenario: Scenario, name: str) -> Iterator[str]:
     line = scenario.lines[name]
-    counted = {"stretch": "stretch", "mass_kg_per_m": "mass", "damping_ratio": "damping"}
+    counted = {"stretch": "stretch", "mass_kg_per_m": "mass", "damping_ratio": "damping", "damping_limit": "damping"}
     sheaves = [sheave for at in line.route if (sheave := scenario.sheaves.get(at))]
     if any(sheave.turns and sheave.bending_loss is None for sheave in sheaves):
         counted["bending_loss"] = "loss in bending"

@@ -119,6 +119,8 @@ def _stretch(entry: LineType, diameter_m: float) -> Iterator[Fact]:
 
 def _losses(entry: LineType, line: LineData) -> Iterator[Fact]:
     yield _number("damping ratio of the bounce", entry.damping_ratio)
+    if entry.damping_limit is not None:
+        yield _number("damping at most, of the tension", entry.damping_limit, "%", 100.0)
     yield _number("loss over 180 deg in bending", entry.bending_loss, "%", 100.0)
     yield _number("friction on a bar", entry.line_friction)
     for what, known in (("for strength", entry.D_to_d.strength), ("for life", entry.D_to_d.life)):

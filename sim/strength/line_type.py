@@ -42,7 +42,8 @@ class LineData:
     """A line of one type and diameter, in SI.
 
     stretch: (force N, strain) from (0, 0) on, rising; linear beyond the last point, no force in compression.
-    damping_ratio: of the performer's bounce on the longest hang; damping_time_s goes before it where given.
+    damping_ratio: of the performer's bounce on the longest hang, while that is small; damping_time_s goes before it
+    where given. damping_limit: the most that damping ever is of the elastic tension, 0 to 1.
     bending_loss: fraction of the tension lost per 180 degrees of wrap, bearing apart. line_friction: on a bar, mu.
     fibre: the material in generic words; textile is False for wire. material: what the catalogue knows of it, None
     where it does not know it. breaking_strength_N is the type's own: a certificate in the scenario goes before it.
@@ -66,6 +67,7 @@ class LineData:
     condition: str = "bedded"
     stiffness: str = "dynamic"
     damping_time_s: float | None = None
+    damping_limit: float = 1.0
     D_to_d_strength: float | None = None
     D_to_d_life: float | None = None
     terminated_by: tuple[str, ...] = ()
@@ -224,6 +226,8 @@ class LineType:
     notes: tuple[str, ...] = ()
     stretch: Stretch | None = None
     constructional_percent: Constructional | None = None
+    damping_limit: Number | None = None
+    """None: 1, damping may be as much as the tension itself."""
     name: str = ""
     record: str = ""
     """Where the record was read, for a user's own; empty for ours."""
@@ -262,6 +266,8 @@ class LineType:
             "line_friction": self.line_friction.sourced(),
             **self.D_to_d.numbers(),
         }
+        if self.damping_limit is not None:
+            numbers["damping_limit"] = self.damping_limit.sourced()
         sources = {"breaking_strength_N": strength, "mass_kg_per_m": mass, "stretch": stretch, **numbers}
         return LineData(
             name=self.name,

@@ -47,6 +47,7 @@ def own_type(line: Line, name: str = "line") -> LineData:
         stretch=rising(_curve(written), name),
         damping_ratio=written.damping_ratio.ratio if written.damping_ratio else None,
         damping_time_s=written.damping_time.s if written.damping_time else None,
+        damping_limit=written.damping_limit.ratio,
         bending_loss=None,
         line_friction=None,
         fibre=fibre,

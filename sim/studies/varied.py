@@ -47,6 +47,7 @@ def spelled_out(scenario: Scenario) -> Scenario:
                     mass_per_length=MassPerLength.of(data.mass_kg_per_m),
                     damping_ratio=Ratio.of(data.damping_ratio or 0.0) if data.damping_time_s is None else None,
                     damping_time=None if data.damping_time_s is None else Time.of(data.damping_time_s),
+                    damping_limit=Share.of(data.damping_limit),
                     fibre=data.fibre or None,
                 )
             }

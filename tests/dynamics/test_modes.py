@@ -103,11 +103,13 @@ def test_demos_change_lawfully_and_never_push(path: Path):
 
 
 @pytest.mark.parametrize("tau", ["0 s", "0.5 ms", "5 ms", "50 ms"])
-@pytest.mark.parametrize("law", ["limited", "pure"])
-def test_a_bouncing_weight_changes_lawfully_and_never_is_pushed(tau: str, law: Damping):
+@pytest.mark.parametrize(("law", "limit"), [("limited", 1.0), ("limited", 0.3), ("pure", 1.0)])
+def test_a_bouncing_weight_changes_lawfully_and_never_is_pushed(tau: str, law: Damping, limit: float):
     rig = built(BOUNCE.replace("TAU", tau))
     lines = tuple(
-        dataclasses.replace(x, material=dataclasses.replace(x.material, damping=law)) if not x.strap else x
+        x
+        if x.strap
+        else dataclasses.replace(x, material=dataclasses.replace(x.material, damping=law, damping_limit=limit))
         for x in rig.lines
     )
     of = ready(dataclasses.replace(rig, lines=lines))
@@ -128,14 +130,16 @@ def test_a_bouncing_weight_changes_lawfully_and_never_is_pushed(tau: str, law: D
     assert raw.residual < 1e-5
 
 
-def test_the_limit_binds_where_the_rate_part_would_exceed_the_elastic_one():
-    """At the events T is twice the elastic force, or nothing: both sides of |tau f' rate| = f."""
-    of = ready(built(BOUNCE.replace("TAU", "5 ms")))
+@pytest.mark.parametrize("limit", [1.0, 0.5])
+def test_the_limit_binds_where_the_rate_part_would_exceed_its_part_of_the_elastic_one(limit: float):
+    """At the events T is 1 + limit of the elastic force, or 1 - limit: both sides of |tau f' rate| = limit f."""
+    text = BOUNCE.replace("TAU", f"5 ms, damping_limit: {100 * limit:g} %")
+    of = ready(built(text))
     raw = run(of, sim.planned_case(of.rig), 1e-7, None)
     taut_s = [t for t, word, _, _ in raw.log if word == md.EV_TAUT]
     below_s = [t for t, word, _, _ in raw.log if word == md.EV_UNLIMIT]
-    # Taken up at speed v, strain grows as v t / s while rate x tau stays v tau / s: the limit ends about tau later.
-    assert below_s[0] - taut_s[0] == pytest.approx(5e-3, rel=0.1)
+    # Taken up at speed v, strain grows as v t / s while rate x tau stays v tau / s: tau / limit later the limit ends.
+    assert below_s[0] - taut_s[0] == pytest.approx(5e-3 / limit, rel=0.1)
 
 
 EXTREME = """

@@ -6,10 +6,12 @@ climbing rope with a harness and a body of two masses. Bodies on textile line ri
 to 0.13. A sewn HMPE sling of 0.6 m on which 80 kg were dropped 0.6 m read 16.7 kN, where fibre stiffness alone makes
 it about 45 kN; its strength is taken as 22 kN, usual for such slings (value from memory).
 
-What differs: a body here rings down with the line's 6 % and hardly more, less than measured. That ratio was read off
-first peaks, where it belongs: one from ringing down, used at large amplitudes, makes the first rebound 40 to 80 % too
-high. Peak loads of acrobats (7.3 body weights on a vertical rope, 5.6 on fabric, 4.8 on a hoop, 4.0 on a pole; doi
-10.3998/circus.2776, abstract) stand beside no run, because neither moves nor lines are described.
+The catalogue's damping is the middle of that band, so its check is of the program, with a harness and a body on the
+rope. What differs: of a hard fall's energy the first rebound keeps about 0.62 here; with the ratio of ringing down
+and no limit to the damping it would keep 0.53, and that is said to be 40 to 80 % more than measured. Nothing between
+the first peak and the ringing down is held to a record. Peak loads of acrobats (7.3 body weights on a vertical rope,
+5.6 on fabric, 4.8 on a hoop, 4.0 on a pole; doi 10.3998/circus.2776, abstract) stand beside no run, because neither
+moves nor lines are described.
 """
 
 from __future__ import annotations
@@ -27,6 +29,7 @@ from tests.outside.accuracy.rows import Agrees, record
 
 ROPE = {"type": "dynamic kernmantle", "diameter": "10 mm"}
 FALLS = record("harness force of people who fell, Anthropologischer Anzeiger 49, 1991, abstract")
+RINGING = record("bodies on textile line ring down with a damping ratio of 0.08 to 0.13 at about 2 Hz")
 SLING = record("80 kg dropped 0.6 m on a sewn HMPE sling of 0.6 m")
 
 
@@ -53,7 +56,7 @@ def test_a_person_who_falls(agrees: Agrees, factor: float, most_kN: float):
 
 
 @pytest.mark.parametrize("length_m", [1.5, 3.0])
-def test_a_body_rings_down_with_little_more_than_the_lines_damping(length_m: float):
+def test_a_body_rings_down(agrees: Agrees, length_m: float):
     text = rigs.scenario(
         performers={"person": person(80.0, rigs.at(0, 0, falls.TOP_M - length_m))},
         lines={"rope": {**ROPE, "route": ["winch", "person"]}},
@@ -67,7 +70,7 @@ def test_a_body_rings_down_with_little_more_than_the_lines_damping(length_m: flo
     tops = find_peaks(np.where(trace.time_s > 0.5, ringing, 0.0), height=5.0, distance=200)[0][:5]
     decrement = math.log(ringing[tops[0]] / ringing[tops[-1]]) / (len(tops) - 1)
     ratio = decrement / math.hypot(2.0 * math.pi, decrement)
-    assert 0.05 < ratio < 0.08
+    agrees.within(f"80 kg on {length_m:g} m: damping ratio of ringing down", RINGING, ratio, 0.08, 0.13)
 
 
 def test_a_sling_without_anything_soft_is_an_upper_bound_and_is_called_one(agrees: Agrees):

@@ -4,8 +4,8 @@ The ropes: data set `ropes` of the R package plsdepot 0.1.18, makers' published 
 First peak of 80 kg 5.8 to 10.3 kN, mean 8.46 kN; greatest stretch 26 to 39 %; stretch from 5 to 80 kg standing still
 4.2 to 11 %. Stiffness that gives the peak without damping over stiffness standing still: 2.08 +- 0.40. The
 catalogue's size of 10 mm was made from the means of these ropes, so at 10 mm this checks the program; other sizes,
-strands and masses check the law. No damping was read off a fall: 6 % is what mean peak and mean stretch together ask
-for.
+strands and masses check the law. Damping is the one of bodies ringing down, 10.5 %, never more than 30 % of the
+tension: that part is what mean peak and mean stretch together ask for. (Without a limit they ask for a ratio of 6 %.)
 """
 
 from __future__ import annotations
@@ -108,7 +108,7 @@ def test_a_damping_ratio_is_of_the_bounce_on_the_whole_rope(agrees: Agrees, leng
     rig = sim.build_rig(sim.read_text(falls.fall(80.0, rope(10.0), length_m, free_fall_m), "fall"))
     material = rig.line("rope").material
     force, strain = material.stretch[-1]
-    tau_ms = 2e3 * 0.06 * math.sqrt(80.0 * length_m * strain / force)
+    tau_ms = 2e3 * 0.105 * math.sqrt(80.0 * length_m * strain / force)
     vibration = closed_form("2 zeta sqrt(m L / EA), vibration textbooks")
-    case = f"6 % of the bounce of 80 kg on {length_m:g} m: damping time"
+    case = f"10.5 % of the bounce of 80 kg on {length_m:g} m: damping time"
     agrees(case, vibration, 1e3 * material.damping_time_s, tau_ms, 1e-6, "ms")

@@ -10,7 +10,8 @@
 - **Friction in the sheave's plane.** The loss at a sheave is the same however askew the line leaves it; what the line
   rubs on the flange is left out. The figure beside it takes the push on the flange times a friction of 0.15.
 - **Kelvin-Voigt damping.** The line's loss rises with frequency, while that of textile hardly does: damping set for one
-  performer's bounce is twice as much for one of a quarter of the weight, whose peak comes out too low.
+  performer's bounce is twice as much for one of a quarter of the weight, whose peak comes out too low. `damping_limit`
+  takes that from large movements (the climbing rope has one); other types have none, as nobody measured it.
 - **Temperature is a static factor.** A line keeps the strength of the temperature stated; what it is heated by rubbing
   is not followed. The figure spreads all that a bar takes over the line that ran over it, and leaves the bar cold.
 - **Bodies do not rotate.** A performer swings as a point. A stretched-out body that turns with its line swings slower.

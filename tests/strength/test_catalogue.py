@@ -90,10 +90,11 @@ def test_music_wire_between_sizes() -> None:
 
 
 def test_dynamic_climbing_rope_stiffness() -> None:
-    # 101 single ropes, makers' type tests: EA 25.4 kN with 6 % damping meets mean peak (8.46 kN) and mean stretch;
-    # without damping the mean peak asks for F (F - 2 m g)/(2 m g f) = 21.0 kN, 2.08 times that of rest.
+    # 101 single ropes, makers' type tests: mean peak (8.46 kN) and mean stretch are met by EA 25.4 kN with 6 % damping,
+    # or by 25.0 kN with the 10.5 % of ringing down, never more than 30 % of the tension (tests/outside); without
+    # damping the mean peak asks for F (F - 2 m g)/(2 m g f) = 21.0 kN, 2.08 times that of rest.
     fast, slow = (line("dynamic kernmantle", 0.010, stiffness=how) for how in ("dynamic", "static"))
-    assert EA_N(fast) == pytest.approx(25.4e3, rel=5e-3)
+    assert EA_N(fast) == pytest.approx(25.0e3, rel=5e-3)
     undamped = 8.46e3 * (8.46e3 - 2 * 80 * G) / (2 * 80 * G * 4.6 / 2.6)
     assert undamped / EA_N(slow) == pytest.approx(2.08, rel=5e-3)
 

@@ -43,6 +43,8 @@ class LineType(Part):
     """Of the performer's bounce on the longest hang."""
     damping_time: Annotated[Time, NotNegative] | None = None
     """Ratio of the viscous to the elastic coefficient of the line itself, instead of damping_ratio."""
+    damping_limit: Annotated[Share, AboveZero, AtMostWhole] = Share.of(1.0)
+    """The most that damping ever is of the line's elastic tension: below 100 %, large movements are damped less."""
     fibre: Words | None = None
     """Generic name of the fibre, or wire by construction and finish."""
 

@@ -52,7 +52,7 @@ def sweep_figure(
     spans = {name: _worst_span(table, name) for name in lines}
     legs = {name: whole_load_note(result, name) for name in others}
     panels = [
-        *speed_panels(planned_trace(result), table, units),
+        *speed_panels(result.traces.get(planned_case(result)), table, units),
         *_panels(table, "peak_g", performers_of(table), units, PEAK_G, limit_levels(result.limits, "g_load", units)),
         *_panels(table, "force_N", lines, units, TENSION, more=spans),
         *_panels(table, "force_N", others, units, FORCE, more=legs),
@@ -85,10 +85,10 @@ def instant_axis(table: SweepTable) -> str:
     return "Stop instant (s)" if table.happens == STOP else f"Instant of the failure: {table.happens} (s)"
 
 
-def planned_trace(result: Result) -> Trace | None:
-    """The trace of the case without a stop: the planned move."""
+def planned_case(result: Result) -> str:
+    """The name of the case without a stop that has a trace, the planned move; '' where there is none."""
     names = [name for name, case in result.cases.items() if case.stop_time_s is None and case.kind == "working"]
-    return next((result.traces[name] for name in names if name in result.traces), None)
+    return next((name for name in names if name in result.traces), "")
 
 
 def worst_rules(result: Result, sweep_name: str) -> list[Rule]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 from sim.command.screen import console, progress
@@ -23,7 +24,7 @@ def report_folder(folder: Path, out: Path | None, look: Look, replace: bool) -> 
     try:
         for file in files:
             refuse_file_there(file, replace)
-        made = _made(folder, look, {file.suffix for file in files})
+        made, undrawn = _made(folder, look, {file.suffix for file in files})
         for file in files:
             write_whole(file, made[file.suffix], replace)
     except FolderError as trouble:
@@ -32,7 +33,11 @@ def report_folder(folder: Path, out: Path | None, look: Look, replace: bool) -> 
     for file in files:
         screen.print(f"Report: {file} ({file.stat().st_size / 1e6:.1f} MB)", soft_wrap=True)
     screen.print(SHORT)
-    return Status.WITHIN
+    for each in undrawn:
+        console(sys.stderr).print(
+            f"A figure is missing in the report, as it could not be drawn: {each}", soft_wrap=True
+        )
+    return Status.UNFINISHED if undrawn else Status.WITHIN
 
 
 def _files(folder: Path, out: Path | None) -> list[Path]:
@@ -43,18 +48,20 @@ def _files(folder: Path, out: Path | None) -> list[Path]:
     return [into / f"{name}{ending}" for ending in ENDINGS]
 
 
-def _made(folder: Path, look: Look, endings: set[str]) -> dict[str, bytes]:
-    """The report's bytes by ending."""
-    from sim.report.document import document
-    from sim.report.page import page
-    from sim.report.paper import paper
-    from sim.report.source import read_source
+def _made(folder: Path, look: Look, endings: set[str]) -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """The report's bytes by ending, and the figures that are missing in it."""
+    from sim.report.drawers import drawers
 
-    with progress() as tell:
+    with progress() as tell, drawers() as draw:
         if tell is not None:
             tell("reading the result", 0, 1)
+        from sim.report.document import document
+        from sim.report.page import page
+        from sim.report.paper import paper
+        from sim.report.source import read_source
+
         source = read_source(folder, look)
-        content = document(source, tell)
+        content = document(source, tell, draw=draw)
         made: dict[str, bytes] = {}
         if tell is not None:
             tell("setting the pages", 0, 1)
@@ -62,4 +69,4 @@ def _made(folder: Path, look: Look, endings: set[str]) -> dict[str, bytes]:
             made[".html"] = page(content, source).encode("utf-8")
         if ".pdf" in endings:
             made[".pdf"] = paper(content, look)
-    return made
+    return made, content.undrawn

@@ -124,6 +124,8 @@ class Document:
     foot: str
     facts: dict[str, str] = field(default_factory=dict)
     """For the file's own properties: title, author, subject."""
+    undrawn: tuple[str, ...] = ()
+    """The figures that could not be drawn, and why; a sentence stands in the place of each."""
 
 
 def all_blocks(document: Document) -> Iterator[Block]:

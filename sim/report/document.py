@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from itertools import chain
-from typing import TypeAlias
-
 from sim.report.blocks import Block, Document, Paragraph, Section, Tone
+from sim.report.drawing import Draw, Tell, draw_here
 from sim.report.look import Mark
-from sim.report.pictures import history_pictures, rig_picture, sweep_pictures
+from sim.report.pictures import Figures, history_pictures, rig_picture, sweep_pictures, wanted
 from sim.report.sections import cases, elements, front, inputs, lines, performers, proving, purpose, rig, trust, worst
 from sim.report.source import Source
 from sim.report.spans import Traced, plain, say
@@ -17,24 +14,23 @@ from sim.results.cautions import SHORT
 _HASH_SHOWN = 12
 
 
-Tell: TypeAlias = Callable[[str, int, int], None]
-
-
-def document(source: Source, tell: Tell | None = None, drawn: bool = True) -> Document:
+def document(source: Source, tell: Tell | None = None, drawn: bool = True, draw: Draw = draw_here) -> Document:
     """The content of the report on one result.
 
     tell(what, done, total) hears how far the figures are. drawn: False leaves the figures blank, their words stay.
+    draw: who draws them (see `sim.report.drawing`).
     """
+    figures = draw(source.result, source.look, wanted(source), tell) if drawn else {}
     sections = (
         Section("Purpose and scope", tuple(purpose.purpose(source))),
-        Section("The rig", tuple(rig.rig(source, rig_picture(source, drawn)))),
+        Section("The rig", tuple(rig.rig(source, rig_picture(source, figures)))),
         Section("The move", tuple(cases.move(source))),
         Section("Load cases", tuple(cases.cases(source))),
         Section("Elements", tuple(elements.elements(source)), new_page=True),
         Section("Performers", tuple(performers.performers(source))),
         Section("Lines", tuple(lines.lines(source))),
         Section("Worst credible case", (*(Paragraph(words) for words in worst.worst_credible(source)),)),
-        Section("Histories and stop curves", _figures(source, tell, drawn), new_page=True),
+        Section("Histories and stop curves", _figures(source, figures), new_page=True),
         Section("Inputs", tuple(inputs.inputs(source)), new_page=True),
         Section("Model and audit", tuple(trust.trust(source))),
         Section("To be proved before anyone flies", tuple(proving.proving(source)), new_page=True),
@@ -57,19 +53,15 @@ def document(source: Source, tell: Tell | None = None, drawn: bool = True) -> Do
             "subject": f"result {source.digest}",
             "summary": plain(say("Verdict: {verdict}", verdict=source.words("verdict"))),
         },
+        undrawn=tuple(f"{name}: {each.trouble}" for name, each in figures.items() if each.trouble),
     )
 
 
-def _figures(source: Source, tell: Tell | None, drawn: bool) -> tuple[Block, ...]:
+def _figures(source: Source, figures: Figures) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if source.look.mark is Mark.COMMA:
         words = say("Numbers inside figures, and sentences written by the run, keep the decimal point.")
         blocks.append(Paragraph(words, Tone.NOTE))
     if not source.result.traces:
         blocks.append(Paragraph(say("The result holds no history.")))
-    total = len(source.result.sweeps) + len(source.result.traces)
-    for done, picture in enumerate(chain(sweep_pictures(source, drawn), history_pictures(source, drawn)), 1):
-        blocks.append(picture)
-        if tell is not None:
-            tell("drawing", done, total)
-    return tuple(blocks)
+    return (*blocks, *sweep_pictures(source, figures), *history_pictures(source, figures))

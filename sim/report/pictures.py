@@ -1,16 +1,13 @@
-"""The figures of a report: the rig, the history of each case, each stop at every instant; all from `plots`."""
+"""The figures of a report with their words: the rig, the history of each case, each stop at every instant."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from typing import TypeAlias
 
-from plots.history import history_figure
-from plots.markup import Markup, markup
-from plots.moving import moving_drawing
-from plots.rig_drawing import rig_figure
-from plots.sweep import sweep_figure
-from sim.report.blocks import Moving, Picture, TimeAxis
+from plots.markup import Markup
+from sim.report.blocks import Paragraph, Picture, TimeAxis, Tone
+from sim.report.drawing import HISTORY, RIG, SWEEP, Drawn, Wanted
 from sim.report.sections.worst import telling_cases
 from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
@@ -18,15 +15,25 @@ from sim.results.model import CaseResult
 
 _MOST_MOVING = 5
 """Cases whose rig moves on the page: more would make it heavy, and nobody looks at them all."""
-NOT_DRAWN = Markup('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 72"></svg>', 1.0, 1.0, ())
+_BLANK = Markup('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 72"></svg>', 1.0, 1.0, ())
 """Stands for a figure where only the words of a report are asked for."""
 
+Figures: TypeAlias = Mapping[str, Drawn]
+"""What was drawn, by prefix; one that is not among them is left blank."""
 
-def rig_picture(source: Source, drawn: bool = True) -> Picture:
+
+def wanted(source: Source) -> list[Wanted]:
+    """The figures of the report, in the order they are drawn in."""
+    moving = telling_cases(source)[:_MOST_MOVING]
+    return [
+        Wanted(RIG, "", "rig"),
+        *(Wanted(SWEEP, name, f"sweep{number}") for number, name in enumerate(source.result.sweeps)),
+        *(Wanted(HISTORY, name, f"case{n}", name in moving) for n, name in enumerate(_with_history(source))),
+    ]
+
+
+def rig_picture(source: Source, figures: Figures) -> Picture | Paragraph:
     """The rig to scale with the worst force on each element."""
-    figure = NOT_DRAWN
-    if drawn:
-        figure = markup(rig_figure(source.result.drawing, source.result, units=source.look.units), "rig")
     lines = [
         say(
             "{line} through {places}",
@@ -37,28 +44,20 @@ def rig_picture(source: Source, drawn: bool = True) -> Picture:
     ]
     alternative = say("The rig to scale at the start: {lines}.", lines=joined(lines, "; "))
     caption = say("The rig at the start, to scale; beside each element the greatest force on it.")
-    return Picture("rig", figure.svg, alternative, caption, figure.width_in, figure.height_in)
+    return _picture(figures, "rig", alternative, caption)
 
 
-def history_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
+def history_pictures(source: Source, figures: Figures) -> Iterator[Picture | Paragraph]:
     """The history of each case that has one."""
-    seen = telling_cases(source)[:_MOST_MOVING]
-    for number, name in enumerate(n for n in source.result.cases if n in source.result.traces):
-        figure = NOT_DRAWN
-        if drawn:
-            figure = markup(history_figure(source.result, name, source.look.units), f"case{number}")
+    for number, name in enumerate(_with_history(source)):
         case = source.key("cases", name)
         what = say("History of “{case}”: {figures}", case=case, figures=_peaks(source, name, source.result.cases[name]))
-        picture = _picture(f"case{number}", figure, what, say("“{case}”", case=case), "time", name)
-        yield replace(picture, moving=_moving(source, name, f"moving{number}")) if drawn and name in seen else picture
+        yield _picture(figures, f"case{number}", what, say("“{case}”", case=case), "time", name)
 
 
-def sweep_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
+def sweep_pictures(source: Source, figures: Figures) -> Iterator[Picture | Paragraph]:
     """Each stop or failure at every instant."""
     for number, name in enumerate(source.result.sweeps):
-        figure = NOT_DRAWN
-        if drawn:
-            figure = markup(sweep_figure(source.result, name, source.look.units), f"sweep{number}")
         key = source.key("sweeps", name)
         alternative = say(
             "Greatest forces, force over weight, clearance and stopping distance for every instant at which "
@@ -67,21 +66,24 @@ def sweep_pictures(source: Source, drawn: bool = True) -> Iterator[Picture]:
             name=key,
         )
         caption = say("“{name}” at every instant: each point of a curve is the worst of one run", name=key)
-        yield _picture(f"sweep{number}", figure, alternative, caption, "stop", "")
+        yield _picture(figures, f"sweep{number}", alternative, caption, "stop")
 
 
-def _moving(source: Source, name: str, prefix: str) -> Moving | None:
-    """The rig moving in a case; None where its history does not say where everybody is."""
-    try:
-        made = moving_drawing(source.result, name, source.look.units, prefix)
-    except ValueError:
-        return None
-    return Moving(made.svg, made.json())
+def _with_history(source: Source) -> list[str]:
+    return [name for name in source.result.cases if name in source.result.traces]
 
 
-def _picture(name: str, drawn: Markup, alternative: Spans, caption: Spans, over: str, case: str) -> Picture:
-    axes = tuple(TimeAxis(a.left, a.top, a.width, a.height, a.from_x, a.to_x) for a in drawn.axes)
-    return Picture(name, drawn.svg, alternative, caption, drawn.width_in, drawn.height_in, axes, over, case)
+def _picture(
+    figures: Figures, name: str, alternative: Spans, caption: Spans, over: str = "", case: str = ""
+) -> Picture | Paragraph:
+    """The figure of that name, or a sentence in its place where it could not be drawn."""
+    drawn = figures.get(name, Drawn(_BLANK))
+    if drawn.figure is None:
+        words = say("No figure here, because it could not be drawn ({why}): {what}", why=drawn.trouble, what=caption)
+        return Paragraph(words, Tone.LOUD)
+    axes = tuple(TimeAxis(a.left, a.top, a.width, a.height, a.from_x, a.to_x) for a in drawn.figure.axes)
+    size = drawn.figure.width_in, drawn.figure.height_in
+    return Picture(name, drawn.figure.svg, alternative, caption, *size, axes, over, case, drawn.moving)
 
 
 def _peaks(source: Source, name: str, case: CaseResult) -> Spans:

@@ -12,6 +12,7 @@ import types
 from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, fields, is_dataclass
 from enum import Enum
+from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -98,7 +99,7 @@ def _tuple_from(inner: tuple[Any, ...], items: list[Any], place: str, notes: Not
 
 
 def _record_from(kind: Any, data: Any, place: str, notes: Notes) -> Any:
-    hints = get_type_hints(kind)
+    hints = _hints(kind)
     given: dict[str, Any] = {}
     for each in fields(kind):
         if each.name in _a(dict, data, place):
@@ -106,6 +107,12 @@ def _record_from(kind: Any, data: Any, place: str, notes: Notes) -> Any:
         elif each.default is MISSING and each.default_factory is MISSING:
             raise ValueError(f"{place}: '{each.name}' is missing")
     return kind(**given)
+
+
+@cache
+def _hints(kind: type) -> dict[str, Any]:
+    """The types of a record's fields: finding them takes longer than reading a record."""
+    return get_type_hints(kind)
 
 
 def _a(kind: type, data: Any, place: str) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.report.blocks import Block, Column, Paragraph, Picture, Table
+from sim.report.blocks import Block, Column, Paragraph, Table
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 
@@ -22,7 +22,7 @@ _TELLING = {
 """Which keys of a part say what it is; those that it has are shown."""
 
 
-def rig(source: Source, drawing: Picture) -> Iterator[Block]:
+def rig(source: Source, drawing: Block) -> Iterator[Block]:
     """The drawing, the performers, the bill of elements."""
     yield drawing
     scenario = source.scenario

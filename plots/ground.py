@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from plots import style
 from plots.labels import Box
 from plots.views import View
-from sim.results.shown import Units, unit_shown
+from sim.results.shown import Asked, marked, unit_shown
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -18,7 +18,7 @@ _BAR_BELOW_IN = 0.38
 _RIPPLE_IN = 0.22
 
 
-def draw_floor(axes: Axes, view: View, floor_m: float, units: Units) -> Box:
+def draw_floor(axes: Axes, view: View, floor_m: float, units: Asked) -> Box:
     """The floor as a heavy line over the whole width, hatched below as ground is; gives the box it takes, inches."""
     unit = unit_shown("m", units)
     left, right, level = unit.number(view.frame.left), unit.number(view.frame.right), unit.number(floor_m)
@@ -34,7 +34,7 @@ def draw_floor(axes: Axes, view: View, floor_m: float, units: Units) -> Box:
     return Box(0.0, height_in - _HATCH_IN, view.width_in, _HATCH_IN + 0.02)
 
 
-def draw_water(axes: Axes, view: View, water_m: float, units: Units) -> Box:
+def draw_water(axes: Axes, view: View, water_m: float, units: Asked) -> Box:
     """The surface of the water as ripples over the whole width, named; gives the box it takes, inches."""
     unit = unit_shown("m", units)
     left, right, level = unit.number(view.frame.left), unit.number(view.frame.right), unit.number(water_m)
@@ -47,18 +47,19 @@ def draw_water(axes: Axes, view: View, water_m: float, units: Units) -> Box:
     return Box(0.0, height_in - 0.25 * _RIPPLE_IN, view.width_in, 0.25 * _RIPPLE_IN + 0.02)
 
 
-def draw_scale_bar(axes: Axes, view: View, units: Units) -> None:
+def draw_scale_bar(axes: Axes, view: View, units: Asked) -> None:
     """A bar of a round length below the view's left end, named."""
     unit = unit_shown("m", units)
     length = round_length(unit.number(view.frame.width) / 5)
     end = length / unit.number(1.0) * view.in_per_m / view.width_in
     y = -_BAR_BELOW_IN / view.height_in
+    named = f"{marked(f'{length:g}', units)} {unit.sign}"
     axes.plot(
         [0.0, end], [y, y], transform=axes.transAxes, color=style.INK, linewidth=1.2, marker="|", markersize=6,
         clip_on=False, label="_scale bar",
     )  # fmt: skip
     axes.text(
-        end + 0.08 / view.width_in, y, f"{length:g} {unit.sign}", transform=axes.transAxes, va="center",
+        end + 0.08 / view.width_in, y, named, transform=axes.transAxes, va="center",
         fontsize=style.SMALL_PT,
     )  # fmt: skip
 

@@ -16,7 +16,7 @@ from plots.panels import Curve, Level, Mark, Panel
 from plots.parts import in_parts
 from plots.stack import stack
 from sim.results.model import CaseResult, Peak, PerformerResult, Result, Trace
-from sim.results.shown import Units, shown, unit_shown
+from sim.results.shown import Asked, Units, asked, marked, shown, unit_shown
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -33,7 +33,7 @@ _PERFORMERS_PER_PANEL = 4
 def history_figure(
     result: Result,
     case_name: str,
-    units: Units | str = Units.SI,
+    units: Asked | str = Units.SI,
     things: Collection[str] = (),
     size: page.Size | None = None,
 ) -> Figure:
@@ -50,7 +50,7 @@ def history_figure(
         KeyError: where the result has no such case or no trace of it.
         ValueError: for unknown units, a trace without any column this figure shows, or a sheet that is too small.
     """
-    units = Units(units)
+    units = asked(units)
     case, trace = result.cases[case_name], chosen_of_trace(result.traces[case_name], things)
     panels = [
         *_height_panels(result, case, trace, units),
@@ -63,7 +63,7 @@ def history_figure(
         raise ValueError(f"the trace of {case_name!r} has none of the columns a history shows")
     rules, rows = ruled_and_ticked(case)
     with page.styled():
-        return stack(_words(result, case), panels, rules, rows, "Time (s)", size)
+        return stack(_words(result, case), panels, rules, rows, "Time (s)", size, units)
 
 
 def _words(result: Result, case: CaseResult) -> page.Words:
@@ -77,14 +77,14 @@ def _columns(trace: Trace, quantity: str) -> dict[str, Floats]:
     return {name.removeprefix(start): c for name, c in trace.columns.items() if name.startswith(start)}
 
 
-def _axis(quantity: str, unit: str, units: Units) -> str:
+def _axis(quantity: str, unit: str, units: Asked) -> str:
     return f"{quantity} ({unit_shown(unit, units).sign})"
 
 
 # --- performers -----------------------------------------------------------------------------------------------------
 
 
-def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Asked) -> list[Panel]:
     unit, columns = unit_shown("m", units), _columns(trace, "height_m")
     panels = []
     for names in in_parts(list(columns), _PERFORMERS_PER_PANEL):
@@ -105,7 +105,7 @@ def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Units)
     return panels
 
 
-def _height_levels(result: Result, seen: Mapping[str, PerformerResult], units: Units) -> list[Level]:
+def _height_levels(result: Result, seen: Mapping[str, PerformerResult], units: Asked) -> list[Level]:
     """The floor, and the clearance limit carried up to suspension-point height, where it differs between performers.
 
     The limit lies as far below a performer's lowest point as there was clearance to spare in the result.
@@ -124,7 +124,7 @@ def _height_levels(result: Result, seen: Mapping[str, PerformerResult], units: U
     return levels
 
 
-def _speed_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+def _speed_panels(case: CaseResult, trace: Trace, units: Asked) -> list[Panel]:
     unit, columns = unit_shown("m/s", units), _columns(trace, "speed_m_s")
     panels = []
     for names in in_parts(list(columns), _PERFORMERS_PER_PANEL):
@@ -138,11 +138,11 @@ def _speed_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
     return panels
 
 
-def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Asked) -> list[Panel]:
     """g as it is, and below it filtered; the limit stands in both, as a scenario may ask for either."""
     raw = _columns(trace, "g")
     limit = result.limits.get("g_load")
-    levels = () if limit is None else (Level(limit, f"limit: g load {limit:.4g}"),)
+    levels = () if limit is None else (Level(limit, f"limit: g load {marked(f'{limit:.4g}', units)}"),)
     panels = []
     for names in in_parts(list(raw), _PERFORMERS_PER_PANEL):
         curves = []
@@ -160,7 +160,7 @@ def _g_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> l
     return panels
 
 
-def _filtered_curves(case: CaseResult, trace: Trace, names: Sequence[str], units: Units) -> tuple[Curve, ...]:
+def _filtered_curves(case: CaseResult, trace: Trace, names: Sequence[str], units: Asked) -> tuple[Curve, ...]:
     """By CFC 60, with how long it stays above each level, and by CFC 180, which leaves more of a short peak."""
     smooth, sharp = _columns(trace, "g_cfc60"), _columns(trace, "g_cfc180")
     curves = []
@@ -169,7 +169,7 @@ def _filtered_curves(case: CaseResult, trace: Trace, names: Sequence[str], units
         if name in smooth:
             note = "" if seen is None or seen.peak_g_cfc60 is None else f"peak {shown(seen.peak_g_cfc60, '', units)}"
             if seen is not None and seen.body is not None and seen.body.above:
-                times = (f"{a.level_g:g} g: {1e3 * a.longest_s:.0f} ms" for a in seen.body.above)
+                times = (f"{marked(f'{a.level_g:g}', units)} g: {1e3 * a.longest_s:.0f} ms" for a in seen.body.above)
                 note += f"; longest above {', '.join(times)}"
             look = style.curve_style(i)
             curves.append(Curve(f"{name}, CFC 60", trace.time_s, smooth[name], look, note, width_pt=1.4))
@@ -183,7 +183,7 @@ def _filtered_curves(case: CaseResult, trace: Trace, names: Sequence[str], units
 # --- forces ---------------------------------------------------------------------------------------------------------
 
 
-def _tension_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+def _tension_panels(case: CaseResult, trace: Trace, units: Asked) -> list[Panel]:
     columns = _columns(trace, "tension_N")
     notes = {name: _peak_note(case.peaks[name], units) for name in columns if name in case.peaks}
     for line, peak in case.peaks.items():
@@ -196,14 +196,14 @@ def _tension_panels(case: CaseResult, trace: Trace, units: Units) -> list[Panel]
     return _newton_panels("Tension", columns, notes, trace, units)
 
 
-def _force_panels(result: Result, case: CaseResult, trace: Trace, units: Units) -> list[Panel]:
+def _force_panels(result: Result, case: CaseResult, trace: Trace, units: Asked) -> list[Panel]:
     columns = _columns(trace, "force_N")
     legs = {name: whole_load_note(result, name) for name in columns}
     notes = {name: _peak_note(case.peaks[name], units, legs[name]) for name in columns if name in case.peaks}
     return _newton_panels("Force on element", columns, notes, trace, units)
 
 
-def _peak_note(peak: Peak, units: Units, more: str = "") -> _Note:
+def _peak_note(peak: Peak, units: Asked, more: str = "") -> _Note:
     figure = shown(peak.force_N, "N", units)
     mark = Mark(peak.time_s, unit_shown("N", units).number(peak.force_N), figure)
     note = f"peak {figure} at {shown(peak.time_s, 's', units)}"
@@ -211,7 +211,7 @@ def _peak_note(peak: Peak, units: Units, more: str = "") -> _Note:
 
 
 def _newton_panels(
-    quantity: str, columns: dict[str, Floats], notes: dict[str, _Note], trace: Trace, units: Units
+    quantity: str, columns: dict[str, Floats], notes: dict[str, _Note], trace: Trace, units: Asked
 ) -> list[Panel]:
     factor = unit_shown("N", units).number(1.0)
     panels = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.results.model import ElementResult, Outcome, Result
-from sim.results.shown import Units, shown
+from sim.results.shown import Asked, shown
 
 _LESS = 0.999
 """A judged force below this part of the whole load is one leg's."""
@@ -33,7 +33,7 @@ def whole_load_note(result: Result, name: str) -> str:
     return "" if share is None else f"whole load; one leg bears {share:.0%} of it"
 
 
-def judged_force(result: Result, name: str, units: Units) -> str:
+def judged_force(result: Result, name: str, units: Asked) -> str:
     """The largest force an element is judged on, as text; for a sling with legs that of one leg, said so."""
     text = shown(largest_N(result.elements[name]), "N", units)
     return text if leg_share(result, name) is None else f"{text} in one leg"

@@ -25,7 +25,7 @@ from plots.markup import Told, markup
 from plots.rig_view import DrawnView, draw_view
 from plots.views import View, views_of
 from sim.results.model import Drawing, Result
-from sim.results.shown import Units, shown, unit_shown
+from sim.results.shown import Asked, Units, asked, shown, unit_shown
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -85,7 +85,7 @@ def script() -> str:
 
 
 def moving_drawing(
-    result: Result, case_name: str, units: Units | str = Units.SI, prefix: str = "moving"
+    result: Result, case_name: str, units: Asked | str = Units.SI, prefix: str = "moving"
 ) -> MovingDrawing:
     """A case of a result as a drawing that moves.
 
@@ -99,7 +99,7 @@ def moving_drawing(
         KeyError: where the result has no such case or no trace of it.
         ValueError: for unknown units, or a trace that does not say where everybody is.
     """
-    units = Units(units)
+    units = asked(units)
     of = frames(result, case_name)
     made = draw_at_start(result, case_name, of, units)
     things = _name_all(followers(made), prefix)
@@ -118,18 +118,18 @@ def moving_drawing(
     return MovingDrawing(svg, data, words, numbered)
 
 
-def words_of(result: Result, case_name: str, units: Units) -> str:
+def words_of(result: Result, case_name: str, units: Asked) -> str:
     """What a moving drawing shows, in words, by the case's own figures."""
     case = result.cases[case_name]
-    said = [f"The rig to scale, moving through the case {case_name}, {shown(case.duration_s, 's')} long."]
+    said = [f"The rig to scale, moving through the case {case_name}, {shown(case.duration_s, 's', units)} long."]
     for name, seen in case.performers.items():
-        lowest = f"{shown(seen.lowest_height_m, 'm', units)} at {shown(seen.lowest_height_time_s, 's')}"
-        peak = f"{shown(seen.peak_g, 'g')} at {shown(seen.peak_g_time_s, 's')}"
+        lowest = f"{shown(seen.lowest_height_m, 'm', units)} at {shown(seen.lowest_height_time_s, 's', units)}"
+        peak = f"{shown(seen.peak_g, 'g', units)} at {shown(seen.peak_g_time_s, 's', units)}"
         said.append(f"{name} is lowest at {lowest} and feels {peak} at most.")
     return " ".join(said)
 
 
-def draw_at_start(result: Result, case_name: str, of: Frames, units: Units) -> MovingViews:
+def draw_at_start(result: Result, case_name: str, of: Frames, units: Asked) -> MovingViews:
     """The views at the start of the case on a bare sheet, with room for all that moves, and the performers' paths."""
     drawing = starting(result, case_name, of)
     views = views_of(drawing, _WIDTH_IN - _LEFT_IN - _RIGHT_IN, _VIEWS_HIGH_IN, also=reached(of))
@@ -146,7 +146,7 @@ def draw_moving(
     views: Sequence[View],
     of: Frames,
     place_in: tuple[float, float, float],
-    units: Units,
+    units: Asked,
 ) -> MovingViews:
     """The views one below the other on a sheet. place_in: left and top, and how wide they may be, inches."""
     left_in, bottom_in, room_in = place_in
@@ -236,7 +236,7 @@ def all_places(made: MovingViews) -> dict[str, Any]:
     return {name: np.array(place) for name, place in still.items()} | dict(made.frames.places) | feet
 
 
-def _mapping(made: MovingViews, drawn: DrawnView, units: Units) -> dict[str, Any]:
+def _mapping(made: MovingViews, drawn: DrawnView, units: Asked) -> dict[str, Any]:
     """How metres become points of the SVG: x = left + across * scale, y = top + up * rise."""
     factor, figure = unit_shown("m", units).number(1.0), made.figure
     (x0, y0), (x1, y1) = (
@@ -267,7 +267,7 @@ def _axes(values: Any) -> list[Any]:
     return [axis[0] if min(axis) == max(axis) else axis for axis in axes]
 
 
-def _reading(name: str, unit: str, values: Any, units: Units) -> dict[str, Any]:
+def _reading(name: str, unit: str, values: Any, units: Asked) -> dict[str, Any]:
     how = unit_shown(unit, units)
     return {
         "name": name,

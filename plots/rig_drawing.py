@@ -11,7 +11,7 @@ from plots.legs import judged_force
 from plots.rig_view import draw_view
 from plots.views import View, views_of
 from sim.results.model import Drawing, Result
-from sim.results.shown import Units
+from sim.results.shown import Asked, Units, asked
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -31,7 +31,7 @@ def rig_figure(
     drawing: Drawing,
     result: Result | None = None,
     title: str = "",
-    units: Units | str = Units.SI,
+    units: Asked | str = Units.SI,
     size: page.Size | None = None,
 ) -> Figure:
     """The rig at the start, with the planned paths of the performers.
@@ -47,7 +47,7 @@ def rig_figure(
     Raises:
         ValueError: for unknown units, or a sheet that is too small.
     """
-    units, size = Units(units), size or SIZE
+    units, size = asked(units), size or SIZE
     words = _words(result, title)
     views, middle_in = _fitted(drawing, words, size)
     room_in = size.width_in - _BESIDE_VIEWS_IN

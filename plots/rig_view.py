@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
 
-from plots import page, style, symbols, text
+from plots import page, scale, style, symbols, text
 from plots.callouts import Callout, Callouts, Written
 from plots.ground import draw_floor, draw_scale_bar, draw_water
 from plots.labels import Box
 from plots.views import View, first_passage
 from sim.results.model import Drawing, DrawnPoint
-from sim.results.shown import Units, unit_shown
+from sim.results.shown import Asked, unit_shown
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -43,7 +43,7 @@ def draw_view(
     drawing: Drawing,
     view: View,
     corner_in: tuple[float, float],
-    told: tuple[Callouts, Mapping[str, str], Units],
+    told: tuple[Callouts, Mapping[str, str], Asked],
 ) -> DrawnView:
     """Draw a view with its lower left corner there, inches. told: where names go, forces to tell with them, units."""
     callouts, forces, units = told
@@ -68,7 +68,7 @@ def draw_view(
     return made
 
 
-def _set_up(axes: Axes, view: View, units: Units) -> None:
+def _set_up(axes: Axes, view: View, units: Asked) -> None:
     """Equal scales, the axes' names and units, and room as the view has it."""
     unit, frame = unit_shown("m", units), view.frame
     low, high = view.up_sign * frame.bottom, view.up_sign * frame.top
@@ -80,6 +80,7 @@ def _set_up(axes: Axes, view: View, units: Units) -> None:
     axes.set_ylabel(f"{_AXES_OF_SPACE[view.up]} ({unit.sign})", labelpad=1.5)
     axes.grid(color=style.GRID, linewidth=0.5)
     axes.set_axisbelow(True)
+    scale.write_marked(axes, units)
     axes.set_title("Elevation" if view.up == 2 else "Plan", loc="left", fontsize=style.TEXT_PT, weight="bold", pad=3)
 
 

@@ -12,7 +12,10 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
 
+from typing_extensions import override
+
 from plots import page, style, text
+from sim.results.shown import Asked, Mark, Units, Writing, marked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -32,7 +35,7 @@ class Tick:
     text: str
 
 
-def ticks(low: float, high: float, most: int) -> list[Tick]:
+def ticks(low: float, high: float, most: int, units: Asked = Units.SI) -> list[Tick]:
     """Round values from low to high, in at most so many steps, all with the decimals the step needs.
 
     >>> [tick.text for tick in ticks(-0.3, 1.2, 5)]
@@ -41,7 +44,7 @@ def ticks(low: float, high: float, most: int) -> list[Tick]:
     values = [float(v) for v in _locator(most).tick_values(low, high) if low <= v <= high]
     apart = min((b - a for a, b in pairwise(values)), default=0.0)
     decimals = next((d for d in range(_MOST_DECIMALS) if abs(round(apart, d) - apart) <= 1e-6 * apart), _MOST_DECIMALS)
-    return [Tick(value, _written(value, decimals)) for value in values]
+    return [Tick(value, marked(_written(value, decimals), units)) for value in values]
 
 
 @lru_cache(maxsize=8)
@@ -121,3 +124,20 @@ def draw_marks(sheet: page.Sheet, marks: Sequence[Stroke]) -> None:
     sheet.figure.add_artist(
         LineCollection(places, colors=style.SOFT, linewidths=0.6, transform=sheet.figure.transFigure, label="_ticks")
     )
+
+
+def write_marked(axes: Axes, units: Asked) -> None:
+    """Let the drawing library write the numbers of axes that it draws itself with the decimal mark asked for."""
+    if not isinstance(units, Writing) or units.mark is Mark.POINT:
+        return
+    from matplotlib.ticker import ScalarFormatter
+
+    class Marked(ScalarFormatter):
+        """Its numbers, with that mark."""
+
+        @override
+        def __call__(self, x: float, pos: int | None = None) -> str:
+            return marked(super().__call__(x, pos), units)
+
+    axes.xaxis.set_major_formatter(Marked())
+    axes.yaxis.set_major_formatter(Marked())

@@ -12,6 +12,7 @@ from plots import labels, page, scale, style, text
 from plots.decimate import keep_extremes
 from plots.margin import curve_looks, cut, level_looks, margin_in, name_ends, name_row, names_of
 from plots.panels import Panel, Row, Rule
+from sim.results.shown import Asked, Units
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -42,6 +43,7 @@ def stack(
     rows: Sequence[Row],
     axis: str,
     size: page.Size | None = None,
+    units: Asked = Units.SI,
 ) -> Figure:
     """The whole figure: heading, named rules, panels with curves named at their ends, rows of ticks, foot.
 
@@ -52,6 +54,7 @@ def stack(
         rows: moments to tick below.
         axis: label of the common axis.
         size: of the sheet, where one is asked for; a given height is shared out among the panels.
+        units: how numbers along the scales are written; values are in the displayed unit already.
 
     Raises:
         page.TooSmall: where curves and their names have no room on it.
@@ -70,7 +73,7 @@ def stack(
     top_in = sheet.top_in - 0.1 - levels_in
     buckets = max(60, min(1000, _POINTS_PER_FIGURE // (2 * sum(len(p.curves) for p in panels))))
     ranges = [_value_range(panel) for panel in panels]
-    scales = [scale.ticks(*values, _VALUE_STEPS) for values in ranges]
+    scales = [scale.ticks(*values, _VALUE_STEPS, units) for values in ranges]
     label_in = max(map(scale.room_in, scales)) + _BEFORE_LABEL_IN
     marks, strips = list[scale.Stroke](), list[scale.Strip]()
     bottom_in = top_in + _BETWEEN_IN
@@ -89,7 +92,7 @@ def stack(
         _write_rule(sheet, rule, x_in, top_in, level)
     if rows:
         strips.append(_draw_rows(sheet, rows, strips[-1], bottom_in - rows_in))
-    times = scale.ticks(*span, _TIME_STEPS)
+    times = scale.ticks(*span, _TIME_STEPS, units)
     for strip in strips:
         marks += scale.level(sheet, times, strip, numbers=strip is strips[-1])
     scale.draw_marks(sheet, marks)

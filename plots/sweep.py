@@ -16,7 +16,7 @@ from plots.panels import Curve, Level, Mark, Panel, Row, Rule
 from plots.parts import in_parts
 from plots.stack import stack
 from sim.results.model import STOP, Drawing, Result, SweepTable, Trace
-from sim.results.shown import Units, shown, unit_shown
+from sim.results.shown import Asked, Units, asked, marked, shown, unit_shown
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 def sweep_figure(
     result: Result,
     sweep_name: str,
-    units: Units | str = Units.SI,
+    units: Asked | str = Units.SI,
     things: Collection[str] = (),
     size: page.Size | None = None,
 ) -> Figure:
@@ -46,7 +46,7 @@ def sweep_figure(
         KeyError: where the result has no such sweep.
         ValueError: for unknown units, a sweep without any column this figure shows, or a sheet that is too small.
     """
-    units = Units(units)
+    units = asked(units)
     table = chosen_of_sweep(result.sweeps[sweep_name], things)
     lines, others = line_columns(table), _other_elements(table)
     spans = {name: _worst_span(table, name) for name in lines}
@@ -66,8 +66,9 @@ def sweep_figure(
         raise ValueError(f"the sweep {sweep_name!r} has none of the columns this figure shows")
     with page.styled():
         return stack(
-            _words(result, table), panels, worst_rules(result, sweep_name), _rows(table), instant_axis(table), size
-        )
+            _words(result, table), panels, worst_rules(result, sweep_name), _rows(table), instant_axis(table), size,
+            units,
+        )  # fmt: skip
 
 
 # Axis, SI unit, and whether the least is the worst.
@@ -126,23 +127,23 @@ def line_columns(table: SweepTable) -> list[str]:
     return [name for name in names if any(other.startswith(f"{name}:") for other in names)]
 
 
-def limit_levels(limits: Mapping[str, float], key: str, units: Units) -> tuple[Level, ...]:
+def limit_levels(limits: Mapping[str, float], key: str, units: Asked) -> tuple[Level, ...]:
     """The limit of that key as a level, where there is one."""
     value = limits.get(key)
     if value is None:
         return ()
     if key == "g_load":
-        return (Level(value, f"limit: g load {value:.4g}"),)
+        return (Level(value, f"limit: g load {marked(f'{value:.4g}', units)}"),)
     return (Level(unit_shown("m", units).number(value), f"limit: clearance {shown(value, 'm', units)}"),)
 
 
-def floor_level(drawing: Drawing | None, units: Units) -> tuple[Level, ...]:
+def floor_level(drawing: Drawing | None, units: Asked) -> tuple[Level, ...]:
     """The floor as a level, where the rig has one."""
     floor_m = None if drawing is None else drawing.floor_m
     return () if floor_m is None else (Level(unit_shown("m", units).number(floor_m), "floor", floor=True),)
 
 
-def speed_panels(planned: Trace | None, table: SweepTable, units: Units) -> list[Panel]:
+def speed_panels(planned: Trace | None, table: SweepTable, units: Asked) -> list[Panel]:
     """Line speed of each drive in the planned move, over the instants of the sweep."""
     if planned is None:
         return []
@@ -196,7 +197,7 @@ def _panels(
     table: SweepTable,
     quantity: str,
     names: list[str],
-    units: Units,
+    units: Asked,
     shows: Shows,
     levels: tuple[Level, ...] = (),
     more: Mapping[str, str] | None = None,
@@ -221,7 +222,7 @@ def _panels(
 
 
 def worst_mark(
-    table: SweepTable, values: Floats, unit: str, units: Units, lowest: bool
+    table: SweepTable, values: Floats, unit: str, units: Asked, lowest: bool
 ) -> tuple[str, tuple[Mark, ...]]:
     """The words for the worst of a column (SI, gaps allowed) and the mark on it."""
     if not np.isfinite(values).any():

@@ -6,13 +6,15 @@ font lacks. A generous estimate by kind of character serves every reader and giv
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache
 
 POINTS_PER_INCH = 72.0
 LINE_HEIGHT_EM = 1.25
 
-_NARROW = set("iljtfrI.,;:!|'()[]/ -")
+_NARROW = set("iljtfrI.,;:!|'()[]/ -\u202f")
+_WORD = re.compile(r"[^ \t\r\n]+")  # a narrow space stands within a number
 _BROAD = set("mwMWQO@%&→—")
 
 
@@ -35,7 +37,7 @@ def wrap(text: str, limit_em: float) -> list[str]:
     """Lines no wider than the limit, broken at spaces, or inside a word that is too long for a line of its own."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _WORD.findall(text):
         for piece in _pieces(word, limit_em):
             longer = f"{line} {piece}" if line else piece
             if width_em(longer) <= limit_em:

@@ -60,7 +60,7 @@ def document(source: Source, tell: Tell | None = None, drawn: bool = True, draw:
 def _figures(source: Source, figures: Figures) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if source.look.mark is Mark.COMMA:
-        words = say("Numbers inside figures, and sentences written by the run, keep the decimal point.")
+        words = say("Sentences written by the run keep the decimal point.")
         blocks.append(Paragraph(words, Tone.NOTE))
     if not source.result.traces:
         blocks.append(Paragraph(say("The result holds no history.")))

@@ -56,11 +56,11 @@ def draw_one(result: Result, look: Look, wanted: Wanted) -> Drawn:
     """One figure; what goes wrong with it is told in its place, since it should not cost the reader the others."""
     try:
         if wanted.kind == RIG:
-            figure = rig_figure(result.drawing, result, units=look.units)
+            figure = rig_figure(result.drawing, result, units=look.writing)
         elif wanted.kind == SWEEP:
-            figure = sweep_figure(result, wanted.name, look.units)
+            figure = sweep_figure(result, wanted.name, look.writing)
         else:
-            figure = history_figure(result, wanted.name, look.units)
+            figure = history_figure(result, wanted.name, look.writing)
         made = markup(figure, wanted.prefix)
         return Drawn(made, _moving(result, look, wanted) if wanted.moving else None)
     except Exception as wrong:  # noqa: BLE001  (one figure never stops the rest)
@@ -70,7 +70,7 @@ def draw_one(result: Result, look: Look, wanted: Wanted) -> Drawn:
 def _moving(result: Result, look: Look, wanted: Wanted) -> Moving | None:
     """The rig moving in a case; None where its history does not say where everybody is."""
     try:
-        made = moving_drawing(result, wanted.name, look.units, f"moving-{wanted.prefix}")
+        made = moving_drawing(result, wanted.name, look.writing, f"moving-{wanted.prefix}")
     except ValueError:
         return None
     return Moving(made.svg, made.json())

@@ -5,17 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sim.results.shown import Units, bare, fitting, unit_shown
+from sim.results.shown import Mark, Units, Writing, bare, fitting, marked, unit_shown
 
 NOTHING = "–"
-_NARROW_SPACE = "\u202f"
-
-
-class Mark(StrEnum):
-    """The decimal mark. With a comma, thousands are set apart by a narrow space, as ISO 80000-1 has it."""
-
-    POINT = "point"
-    COMMA = "comma"
 
 
 class Paper(StrEnum):
@@ -33,13 +25,18 @@ class Look:
     mark: Mark = Mark.POINT
     paper: Paper = Paper.A4
 
+    @property
+    def writing(self) -> Writing:
+        """Units and decimal mark."""
+        return Writing(self.units, self.mark)
+
     def number(self, value_si: float | None, unit: str) -> str:
         """A figure without its unit.
 
         >>> Look(mark=Mark.COMMA).number(12345.678, "m"), Look(units=Units.US).number(4448.22, "N")
         ('12\u202f345,68', '1,000')
         """
-        return self.marked(bare(value_si, unit, self.units))
+        return bare(value_si, unit, self.writing)
 
     def with_unit(self, value_si: float | None, unit: str) -> str:
         """A figure with its unit, kept on one line by a no-break space."""
@@ -48,8 +45,8 @@ class Look:
 
     def fitting(self, value_si: float, unit: str) -> str:
         """A figure with its unit, in a smaller one where it is small; a count as a whole number."""
-        number, _, sign = fitting(value_si, unit, self.units).partition(" ")
-        return f"{self.marked(number)}\u00a0{sign}" if sign else self.marked(number)
+        number, _, sign = fitting(value_si, unit, self.writing).partition(" ")
+        return f"{number}\u00a0{sign}" if sign else number
 
     def sign(self, unit: str) -> str:
         """The sign of the unit in which figures of this SI unit are shown."""
@@ -61,6 +58,4 @@ class Look:
 
     def marked(self, number: str) -> str:
         """A plain number such as 1,234.5 with the decimal mark asked for."""
-        if self.mark is Mark.POINT:
-            return number
-        return number.replace(",", _NARROW_SPACE).replace(".", ",")
+        return marked(number, self.writing)

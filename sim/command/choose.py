@@ -9,17 +9,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.choose_summary import print_choice
+from sim.command.keeping import runs_kept
 from sim.command.reading import cannot_be_built, read_scenario
 from sim.command.screen import Tell, console, progress
 from sim.command.status import Refused, Status
 from sim.command.summary import print_list
 from sim.results.cautions import FULL
-from sim.results.choice import Choice, State
+from sim.results.choice import Candidate, Choice, State
 from sim.results.choice_file import ENDINGS, choice_text
 from sim.results.shown import Units
 from sim.results.sorted_by import SortedBy
 
 if TYPE_CHECKING:
+    from sim.results.choice_journal import ChoiceJournal
     from sim.scenario import Scenario
     from sim.strength.sizes import Size
     from sim.studies.choose_entrants import Entrant
@@ -52,23 +54,30 @@ class _Group:
 def choose_file(file: Path, wanted: Wanted, export: Path | None) -> int:
     """Try every type, print what is out and what remains, write the export, give the exit status.
 
-    0: a type remains for every group of lines; 1: for some none does; 3: some could not be run to the end.
+    0: a type remains for every group of lines; 1: for some none does; 3: some could not be run to the end. Whatever
+    ends it early, what is finished is kept in the cache, and the same command goes on there.
     """
     from contextlib import nullcontext
 
+    from sim.cache import cache_base
+    from sim.results.choice_journal import ChoiceJournal
     from sim.strength.catalogue import own_records_from
 
     with nullcontext() if wanted.own is None else own_records_from(wanted.own):
         scenario = _scenario(file)
         grouped = _plan(file, scenario, wanted, export)
-        choices, stopped = _tried(scenario, grouped)
-    screen = console()
-    for choice in choices:
-        print_choice(screen, choice, wanted.by, wanted.units)
-    print_list(screen, "Cautions", FULL)
-    if export is not None:
-        _export(export, choices, stopped)
-    return _status(choices, stopped)
+        journal = ChoiceJournal.of(file, cache_base() / "choices")
+        with runs_kept(journal):
+            choices, stopped = _tried(scenario, grouped, journal)
+            screen = console()
+            for choice in choices:
+                print_choice(screen, choice, wanted.by, wanted.units)
+            print_list(screen, "Cautions", FULL)
+            if export is not None:
+                _export(export, choices, stopped)
+            if stopped:
+                raise KeyboardInterrupt  # only now: all that is known has been shown
+    return _status(choices)
 
 
 # --- what to try ----------------------------------------------------------------------------------------------------
@@ -188,12 +197,16 @@ def _asked(scenario: Scenario, lines: Sequence[str], bound: Size, own: bool) -> 
 # --- trying it ------------------------------------------------------------------------------------------------------
 
 
-def _tried(scenario: Scenario, grouped: Sequence[_Group]) -> tuple[list[Choice], bool]:
+def _tried(scenario: Scenario, grouped: Sequence[_Group], journal: ChoiceJournal) -> tuple[list[Choice], bool]:
     """Every group's types tried; stopped on the person's word, the rest is said not to have been run."""
+    from sim.studies.choose import choice_key
+
     choices, stopped = [], False
+    journal.begin(choice_key(scenario, [each for group in grouped for each in group.tried]))
     with progress() as tell:
         for group in grouped:
-            choice, stopped = _one(scenario, group, _of(group, tell, several=len(grouped) > 1), stopped)
+            told = _of(group, tell, several=len(grouped) > 1)
+            choice, stopped = _one(scenario, group, journal, told, stopped)
             choices.append(choice)
     return choices, stopped
 
@@ -204,25 +217,25 @@ def _of(group: _Group, tell: Tell | None, several: bool) -> Tell | None:
     return lambda what, done, total: tell(f"{' and '.join(group.lines)}: {what}", done, total)
 
 
-def _one(scenario: Scenario, group: _Group, tell: Tell | None, stopped: bool) -> tuple[Choice, bool]:
-    from sim.studies.choose import choose, not_run
+def _one(
+    scenario: Scenario, group: _Group, journal: ChoiceJournal, tell: Tell | None, stopped: bool
+) -> tuple[Choice, bool]:
+    from sim.studies.choose import Trying, choose, in_turn, not_run
 
-    found = []
+    known: dict[str, Candidate] = {}
+    how = Trying(journal=journal, tell=tell, each=lambda found: known.update({found.name: found}))
     out = [each for each in group.tried if each.asked is None]
     try:
-        for candidate in choose(scenario, group.lines, out if stopped else group.tried, tell):
-            found.append(candidate)
+        choose(scenario, group.lines, out if stopped else group.tried, how)
     except KeyboardInterrupt:
         stopped = True
-    if stopped:
-        done = {each.name for each in found}
-        found += [not_run(each, "stopped on your word") for each in group.tried if each.name not in done]
+    found = [known.get(each.name) or not_run(each, "stopped on your word") for each in in_turn(group.tried)]
     return Choice(scenario.title, group.lines, group.asked, tuple(found)), stopped
 
 
-def _status(choices: Sequence[Choice], stopped: bool) -> Status:
+def _status(choices: Sequence[Choice]) -> Status:
     states = {each.state for choice in choices for each in choice.candidates}
-    if stopped or states & {State.NOT_RUN, State.NOT_FINISHED}:
+    if states & {State.NOT_RUN, State.NOT_FINISHED}:
         return Status.UNFINISHED
     return Status.WITHIN if all(choice.remaining for choice in choices) else Status.OUTSIDE
 

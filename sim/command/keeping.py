@@ -5,9 +5,12 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Any
 
 from sim.command.status import Refused, Status, in_words
-from sim.results.journal import Journal
+from sim.results.unfinished import Unfinished
+
+Journal = Unfinished[Any, Any]
 
 
 @contextmanager

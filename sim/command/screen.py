@@ -14,6 +14,8 @@ Tell = Callable[[str, int, int], None]
 
 _WIDTH_UNWATCHED = 120
 _NARROWEST = 60
+_ESTIMATED_OVER_S = 1800.0
+"""What is done in this time tells how long the rest takes: a line type tried may take minutes."""
 
 
 def console(stream: TextIO | None = None) -> Console:
@@ -48,7 +50,8 @@ def progress() -> Iterator[Tell | None]:
         TextColumn("left:"),
         TimeRemainingColumn(),
     )
-    with Progress(*columns, console=console(sys.stderr), transient=True) as shown:
+    shows = Progress(*columns, console=console(sys.stderr), transient=True, speed_estimate_period=_ESTIMATED_OVER_S)
+    with shows as shown:
         task, now = shown.add_task("starting", total=None), ""
 
         def tell(what: str, done: int, total: int) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 
 from sim.build import build_rig
 from sim.results.comparison import Curves, History, Variant
+from sim.results.journal import KeepsRuns
 from sim.results.model import Result, Trace
 from sim.rig.rig import RigError
 from sim.scenario import KeyPath, Scenario, ScenarioErrors, changed, changes_of
@@ -177,7 +178,7 @@ def run_variants(scenario: Scenario, asked: Sequence[Asked], progress: Tell | No
     progress(what, done, total) is told of every run of every variant. A variant that fails is given with its cause.
     """
     for number, each in enumerate(asked, 1):
-        yield _one(scenario, each, _telling(progress, f"{number} of {len(asked)}, {each.name}"))
+        yield run_variant(scenario, each, _telling(progress, f"{number} of {len(asked)}, {each.name}"))
 
 
 def read_variant(scenario: Scenario, asked: Asked) -> tuple[Scenario, tuple[str, ...]]:
@@ -206,10 +207,13 @@ def _telling(progress: Tell | None, which: str) -> Tell | None:
     return lambda what, done, total: progress(f"{which}: {what}", done, total)
 
 
-def _one(scenario: Scenario, asked: Asked, progress: Tell | None) -> Ran:
+def run_variant(
+    scenario: Scenario, asked: Asked, progress: Tell | None = None, journal: KeepsRuns | None = None
+) -> Ran:
+    """One variant through the whole study; one that fails is given with its cause. journal: as of `run_scenario`."""
     try:
         made, notes = read_variant(scenario, asked)
-        result = run_scenario(made, progress)
+        result = run_scenario(made, progress, journal)
         hook = hook_stop(build_rig(made), result, _harnesses(made))
     except (ScenarioErrors, Refused, RigError) as wrong:
         return _lost(asked, _cause(asked, wrong))

@@ -46,11 +46,14 @@ class Many(Generic[T, R]):
     """What to do with every item: run(batch) gives a result for each item of a batch, in order; both can be pickled.
 
     done(items, results) is told of finished runs, lost(item, cause) of a run without a result; both in this thread.
+    stopping() is told of a word to stop, before what is under way is waited for: whatever can end early may do so.
     """
 
     run: Callable[[Sequence[T]], Sequence[R]]
     done: Callable[[Sequence[T], Sequence[R]], None]
     lost: Callable[[T, str], None]
+    stopping: Callable[[], None] = lambda: None
+    largest_batch: int = LARGEST_BATCH
 
 
 def run_many(many: Many[T, R], items: Iterable[T], workers: Workers = None) -> None:
@@ -62,7 +65,7 @@ def run_many(many: Many[T, R], items: Iterable[T], workers: Workers = None) -> N
         return
     pool = _Pool(workers)
     try:
-        batches = deque(_batches(waiting, pool.size))
+        batches = deque(_batches(waiting, pool.size, many.largest_batch))
         while batches:
             for item in _until_broken(many, pool, batches):
                 _alone(many, pool, item)
@@ -81,8 +84,8 @@ def _one_here(many: Many[T, R], item: T) -> None:
         many.lost(item, _in_words(wrong))
 
 
-def _batches(items: Sequence[T], workers: int) -> list[list[T]]:
-    size = max(1, min(LARGEST_BATCH, len(items) // (BATCHES_AHEAD * workers)))
+def _batches(items: Sequence[T], workers: int, largest: int) -> list[list[T]]:
+    size = max(1, min(largest, len(items) // (BATCHES_AHEAD * workers)))
     return [list(items[i : i + size]) for i in range(0, len(items), size)]
 
 
@@ -112,9 +115,13 @@ def _until_broken(many: Many[T, R], pool: _Pool, batches: deque[list[T]]) -> lis
         pool.renew()
         return [item for batch in flying.values() for item in batch]
     except BaseException:
+        many.stopping()
         for future in flying:
             future.cancel()
-        _hand_over(many, flying)
+        try:
+            wait([future for future in flying if not future.cancelled()])
+        finally:
+            _hand_over(many, flying)
         raise
     return []
 

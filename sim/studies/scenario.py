@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from importlib.metadata import version
 
 from sim.dynamics.run import ready
-from sim.results.journal import Journal
+from sim.results.journal import KeepsRuns
 from sim.results.model import CaseResult, Outcome, Result, Run
 from sim.rig.case import Case
 from sim.rig.rig import Rig, RigError
@@ -43,7 +43,7 @@ COMPILING = "compiling the solver, once on this machine, about 20 s"
 def run_scenario(
     scenario: Scenario,
     progress: Tell | None = None,
-    journal: Journal | None = None,
+    journal: KeepsRuns | None = None,
     workers: Workers = None,
     agree: Callable[[Expected], None] | None = None,
 ) -> Result:
@@ -56,7 +56,8 @@ def run_scenario(
     """
     tell = progress or (lambda what, done, total: None)
     rig, prepared = made_ready(scenario)
-    _compile(tell, rig)
+    compile_first(tell)
+    ready(rig)
     lost: dict[Ends, RigError] = {}
     rigs = {AS_STATED: rig, **made_at_ends(scenario, _all_ends(scenario, rig), lost)}
     _hang(rigs, lost)
@@ -80,7 +81,8 @@ def run_scenario(
 def expected_of(scenario: Scenario) -> Expected:
     """How long a scenario's runs will take. Raises RigError where the rig cannot be built or cannot hang."""
     rig, _ = made_ready(scenario)
-    _compile(lambda what, done, total: None, rig)
+    compile_first(lambda what, done, total: None)
+    ready(rig)
     return _expected(scenario, rig)
 
 
@@ -92,7 +94,7 @@ def _expected(scenario: Scenario, rig: Rig) -> Expected:
     return expected(rig, stops, 1 + len(planned_ends(scenario)))
 
 
-def _compile(tell: Tell, rig: Rig) -> None:
+def compile_first(tell: Tell) -> None:
     """The first run on a machine has the solver compiled; say so before it does."""
     from sim.dynamics.compiling import compile_solver
     from sim.dynamics.jit import is_compiled
@@ -100,7 +102,6 @@ def _compile(tell: Tell, rig: Rig) -> None:
     if not is_compiled():
         tell(COMPILING, 0, 1)
         compile_solver()
-    ready(rig)
 
 
 def _hang(rigs: dict[Ends, Rig], lost: dict[Ends, RigError]) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sim.dynamics.run import ready, run
-from sim.results.journal import Journal, Row
+from sim.results.journal import KeepsRuns, Row
 from sim.results.model import SweepTable
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
@@ -37,7 +37,7 @@ class How:
     tell(what, done, total): who is told; grid_s: the plain grid; closest: whether to look closer around the worst."""
 
     workers: Workers = None
-    journal: Journal | None = None
+    journal: KeepsRuns | None = None
     tell: Tell = field(default=lambda what, done, total: None)
     grid_s: float = GRID_S
     closest: bool = True

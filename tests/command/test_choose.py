@@ -210,13 +210,14 @@ def test_stopped_on_ones_word_it_tells_what_is_known(
 ) -> None:
     asked: list[str] = []
 
-    def study(scenario: Scenario, progress: object = None) -> Result:
+    def study(scenario: Scenario, *_how: object) -> Result:
         asked.append(scenario.source_name)
         if len(asked) > 1:
             raise KeyboardInterrupt
         return run_scenario(scenario)
 
     monkeypatch.setattr(compare, "run_scenario", study)
+    monkeypatch.setattr("sim.cache.cache_base", lambda: tmp_path)  # what is kept is left there
     export = tmp_path / "choice.csv"
     assert main(["lines", *TYPES, "--for", str(rig(tmp_path)), "--export", str(export)]) == 3
     captured = capsys.readouterr()
@@ -230,7 +231,7 @@ def test_stopped_on_ones_word_it_tells_what_is_known(
 def test_a_run_that_fails_stops_no_other(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def study(scenario: Scenario, progress: object = None) -> Result:
+    def study(scenario: Scenario, *_how: object) -> Result:
         if scenario.lines["lift line"].type == "7x19 galvanised":
             raise ZeroDivisionError("nothing to divide")
         return run_scenario(scenario)

@@ -15,7 +15,7 @@ from sim.scenario import Scenario, read_file, read_text
 from sim.strength.catalogue import names
 from sim.strength.making import EFFORTS
 from sim.strength.sizes import Size
-from sim.studies.choose import choose
+from sim.studies.choose import TRIED, Trying, choose
 from sim.studies.choose_entrants import Entrant, entrants, groups
 from sim.studies.choose_stretch import stretch_at_hook
 from sim.studies.compare import read_variant
@@ -113,10 +113,10 @@ def test_lines_of_one_type_and_diameter_are_chosen_for_together() -> None:
 def test_a_candidates_figures_are_those_of_a_run_with_it_written_in() -> None:
     scenario = drop(hot="32 degC")
     found = entrants(scenario, LINE, ["7x19 galvanised", "polyester double braid", "music wire"], SIX)
-    told: list[str] = []
-    candidates = list(choose(scenario, LINE, found, lambda what, done, total: told.append(what)))
+    told: list[tuple[str, int, int]] = []
+    candidates = choose(scenario, LINE, found, Trying(tell=lambda *said: told.append(said)))
     assert [each.state for each in candidates] == [State.UNFIT, State.REMAINS, State.REMAINS, State.OUT]
-    assert "2 of 3, 7x19 galvanised 6 mm: power loss" in told
+    assert told == [(TRIED, done, 3) for done in (0, 1, 2, 3)]
     for each, end in ((candidates[2], "swaged sleeve with thimble"), (candidates[3], "long splice with thimble")):
         written = drop(kind=each.type, end=end, certified="", hot="32 degC")
         result = run_scenario(written)

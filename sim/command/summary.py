@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from rich import box
@@ -22,6 +22,7 @@ from sim.results.verdict import (
     findings_worst_first,
     least_margin,
     not_judged,
+    ranges_that_matter,
     remarks,
     unfinished,
     verdict_sentence,
@@ -48,6 +49,7 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("Strength that is left", _chains(result, units)),
         ("What the body feels", [*body_lines(result, units)]),
         ("What else a rigger asks", [*line_lines(result, units)]),
+        ("Elsewhere in the ranges of the lines' data", [*_ranges(result, units)]),
         ("Remarks", remarks(result)),
         ("Assumed", _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)])),
         ("Audit", _audits(result)),
@@ -147,6 +149,18 @@ def _findings(result: Result, units: Units) -> Table:
             shown(each.required, each.unit, units),
         )
     return table
+
+
+def _ranges(result: Result, units: Units) -> Iterator[str]:
+    """What limits come to with lines stiffer, softer or less damped than stated, as far as their data allow."""
+    for each in ranges_that_matter(result):
+        there = each.finding
+        found, stated, required = (shown(x, there.unit, units) for x in (there.found, each.stated, there.required))
+        lines = ", ".join(f"{name} {factor:.2f} times its stretch" for name, factor in each.stretch.items())
+        yield (
+            f"{WITHIN_WORDS[there.within]}: {there.limit.replace('_', ' ')} of {there.of} {found} ({stated} as stated, "
+            f"limit {required}), {there.case}; {lines}."
+        )
 
 
 def _chains(result: Result, units: Units) -> list[str]:

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.results.body import BodyFigures
+from sim.results.finding import Finding, RangeFinding
 from sim.results.lines import LineFigures
 from sim.results.notebook import page_of
 
@@ -237,20 +238,6 @@ class ElementResult:
 
 
 @dataclass(frozen=True)
-class Finding:
-    """One limit against what was found. within None: not judged."""
-
-    limit: str
-    of: str
-    case: str
-    found: float | None
-    required: float | None
-    unit: str
-    within: bool | None
-    remark: str = ""
-
-
-@dataclass(frozen=True)
 class DrawnPoint:
     """A point of the rig drawing. kind: performer, body, sheave, bar, anchor, mount, drive, junction, counterweight."""
 
@@ -335,6 +322,9 @@ class Result:
     """Which one change would help the weakest element most, in a sentence."""
     lines: Mapping[str, LineFigures] = field(default_factory=dict)
     """What else a rigger asks, by line: energy at break, own weight and sag, and so on. Nothing here is judged."""
+    ranges: tuple[RangeFinding, ...] = ()
+    """What limits and elements come to where lines are stiffer, softer or less damped, as their data allow: those that
+    get worse, outside first. They do not enter the verdict, which is of the lines as stated."""
     limits: Mapping[str, float] = field(default_factory=dict)
     """The limits drawn in plots: keys 'clearance_m', 'g_load', 'landing_speed_m_s', when asked for."""
     exit_status: int = 0

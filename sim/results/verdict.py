@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sim.results.model import ElementResult, Factors, Finding, Outcome, Result
+from sim.results.model import ElementResult, Factors, Finding, Outcome, RangeFinding, Result
 
 LOADS = ("static", "working", "emergency")
 WITHIN_WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
@@ -29,7 +29,9 @@ def verdict_sentence(result: Result) -> str:
     parts += [f"{len(result.not_simulated)} not simulated"] if result.not_simulated else []
     weakest = f" Weakest element: {result.weakest}." if result.weakest else ""
     helps = f" {result.helps[:1].upper()}{result.helps[1:]}" if result.helps else ""
-    return f"Verdict: {result.verdict} ({', '.join(parts)}).{weakest}{helps}"
+    turned = sum(1 for each in result.ranges if each.turned)
+    but = f" {turned} of them outside elsewhere in the ranges of the lines' data." if turned else ""
+    return f"Verdict: {result.verdict} ({', '.join(parts)}).{but}{weakest}{helps}"
 
 
 def deciding_load(element: ElementResult) -> str | None:
@@ -74,6 +76,15 @@ def _worst_first(element: ElementResult) -> tuple[int, float]:
 def findings_worst_first(result: Result) -> list[Finding]:
     """The findings beside those of elements: outside, then not judged, then within."""
     return sorted(beside_elements(result), key=lambda finding: _OUTSIDE_FIRST[finding.within])
+
+
+def ranges_that_matter(result: Result) -> list[RangeFinding]:
+    """What the ranges of the lines' data leave open, in short: what is outside there, people, the weakest element."""
+    return [
+        each
+        for each in result.ranges
+        if each.turned or each.finding.of == result.weakest or each.finding.of not in result.elements
+    ]
 
 
 def beside_elements(result: Result) -> list[Finding]:

@@ -213,7 +213,7 @@ def run_variant(
     """One variant through the whole study; one that fails is given with its cause. journal: as of `run_scenario`."""
     try:
         made, notes = read_variant(scenario, asked)
-        result = run_scenario(made, progress, journal)
+        result = run_scenario(made, progress, journal, ranges=False)
         hook = hook_stop(build_rig(made), result, _harnesses(made))
     except (ScenarioErrors, Refused, RigError) as wrong:
         return _lost(asked, _cause(asked, wrong))

@@ -110,8 +110,10 @@ def spreads_not_run(scenario: Scenario) -> Iterator[str]:
 
 
 def _is_run(place: str) -> bool:
-    section, *_, key = place.split(" / ")
-    return (section == "performers" and key == "mass") or (" / brakes / " in place and section == "drives")
+    section, *keys = place.split(" / ")
+    if section == "lines":  # these are gone through by line_ranges
+        return keys[1:2] == ["type"] and keys[2:3] in (["stretch"], ["stiffness_EA"], ["damping_ratio"])
+    return (section == "performers" and keys[-1] == "mass") or (" / brakes / " in place and section == "drives")
 
 
 def _masses_spread(scenario: Scenario) -> bool:

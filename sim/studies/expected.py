@@ -65,8 +65,9 @@ class _Probe:
     columns: int
 
 
-def expected(rig: Rig, stops: Sequence[tuple[StopOrder, int]], planned_runs: int = 1) -> Expected:
-    """What the runs of a rig will take. stops: each with the number of ends of spreads it is run at.
+def expected(rig: Rig, stops: Sequence[tuple[StopOrder, int]], planned_runs: int = 1, again: int = 0) -> Expected:
+    """What the runs of a rig will take. stops: each with the number of ends of spreads it is run at. again: how often
+    every reported case is run again within the ranges of the lines' data.
 
     Rough: a factor of two or three either way. Raises RigError where the rig cannot hang.
     """
@@ -88,9 +89,9 @@ def expected(rig: Rig, stops: Sequence[tuple[StopOrder, int]], planned_runs: int
     cases_s = cases * longest_s
     rate_Hz = max(rig.timing.sample_rate_Hz, CFC_RATE_HZ)
     return Expected(
-        runs=round(cases + sweeps),
-        simulated_s=cases_s + sweep_s,
-        takes_s=probe.takes * (AS_MUCH_AS_A_PROBE * cases_s + sweep_s / (cpu_count() or 1)),
+        runs=round(cases * (1 + again) + sweeps),
+        simulated_s=cases_s * (1 + again) + sweep_s,
+        takes_s=probe.takes * (AS_MUCH_AS_A_PROBE * cases_s + (again * cases_s + sweep_s) / (cpu_count() or 1)),
         memory_bytes=HISTORIES_AT_ONCE * BYTES_OF_A_NUMBER * probe.columns * rate_Hz * longest_s,
     )
 

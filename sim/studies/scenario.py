@@ -27,6 +27,7 @@ from sim.studies.ends import AS_STATED, Ends, as_stated, planned_ends, spreads_n
 from sim.studies.expected import Expected, expected
 from sim.studies.failures import failure_in_words
 from sim.studies.line_figures import Asked, line_figures
+from sim.studies.line_ranges import Again, line_ranges, steps
 from sim.studies.many import Workers
 from sim.studies.one_stop import SWEEP_TOLERANCE
 from sim.studies.prepared import at_ends, made_at_ends, made_ready
@@ -46,13 +47,16 @@ def run_scenario(
     journal: KeepsRuns | None = None,
     workers: Workers = None,
     agree: Callable[[Expected], None] | None = None,
+    *,
+    ranges: bool = True,
 ) -> Result:
     """Run every case of a scenario and judge it. Raises RigError where the rig cannot be built or cannot hang.
 
     progress(what, done, total) is told of every run. What is not simulated yet is listed, and the rest is run.
     journal: where finished runs of sweeps are kept; those in it from the same scenario, version and tolerance are not
     made again. workers: where the runs of sweeps are made, see `sim.studies.many`; it changes no figure.
-    agree(expected): asked before the first run; what it raises ends all.
+    agree(expected): asked before the first run; what it raises ends all. ranges: run the reported cases again within
+    the ranges of the lines' data.
     """
     tell = progress or (lambda what, done, total: None)
     rig, prepared = made_ready(scenario)
@@ -64,7 +68,7 @@ def run_scenario(
     if journal is not None:
         journal.begin(journal_key(scenario, rigs))
     if agree is not None:
-        agree(_expected(scenario, rig))
+        agree(_expected(scenario, rig, steps(scenario) if ranges else 0))
     strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
     made = _Made(scenario, rigs, strengths, How(workers, journal, tell), lost)
     made.planned()
@@ -74,8 +78,11 @@ def run_scenario(
             made.swept(stop)
         else:
             made.at_its_time(stop, stop.time_s)
+    result = _result(made, prepared)
+    if ranges:
+        result = made.within_ranges(result, prepared)
     tell("done", 1, 1)
-    return _result(made, prepared)
+    return result
 
 
 def expected_of(scenario: Scenario) -> Expected:
@@ -83,15 +90,15 @@ def expected_of(scenario: Scenario) -> Expected:
     rig, _ = made_ready(scenario)
     compile_first(lambda what, done, total: None)
     ready(rig)
-    return _expected(scenario, rig)
+    return _expected(scenario, rig, steps(scenario))
 
 
-def _expected(scenario: Scenario, rig: Rig) -> Expected:
+def _expected(scenario: Scenario, rig: Rig, again: int) -> Expected:
     stops = []
     for stop in rig.stops:
         ends = stop_ends(scenario, stop.drives, stop.category, stop.failure) or as_stated(scenario, stop.failure)
         stops.append((stop, len(ends)))
-    return expected(rig, stops, 1 + len(planned_ends(scenario)))
+    return expected(rig, stops, 1 + len(planned_ends(scenario)), again)
 
 
 def compile_first(tell: Tell) -> None:
@@ -156,6 +163,8 @@ class _Made:
     unrun: dict[str, CaseResult] = field(default_factory=dict)
     runs: dict[str, Run] = field(default_factory=dict)
     sweeps: dict[str, Sweep] = field(default_factory=dict)
+    again: list[Again] = field(default_factory=list)
+    """Every reported case once, to be run again within the ranges of the lines' data."""
 
     def planned(self) -> None:
         """The planned move as stated, and with the heaviest and the lightest performers."""
@@ -165,6 +174,7 @@ class _Made:
             name = case.name if ends == AS_STATED else f"{case.name}, {ends}"
             self.how.tell(name, number, len(every))
             self._run(name, ends, replace(case, name=name))
+            self.again.append(Again(name, ends))
 
     def at_its_time(self, stop: StopOrder, time_s: float) -> None:
         """A stop or failure at one instant: as stated, and the worst of the ends of spreads."""
@@ -174,6 +184,7 @@ class _Made:
             name = f"{stop.name}, {way}" if way else stop.name
             if ends in self.rigs:
                 self._run(name, ends, stop_case(self.rigs[ends], stop, time_s, name))
+                self.again.append(Again(name, ends, stop.name, time_s))
         rigs = self._at_ends(stop)
         if rigs:
             self._worst(stop, stop_at_ends(rigs, stop, time_s, self.strengths, self.how))
@@ -215,7 +226,15 @@ class _Made:
                 self.runs[name] = replace(same, case=replace(same.case, name=name))
             else:
                 self._run(name, at.ends, stop_case(self.rigs[at.ends], stop, at.time_s, name))
+                self.again.append(Again(name, at.ends, stop.name, at.time_s))
                 done[at] = name
+
+    def within_ranges(self, result: Result, prepared: Prepared) -> Result:
+        """The result with what its limits come to within the ranges of the lines' data."""
+        self.how.tell("reported cases within the ranges of the lines' data", 0, 1)
+        found = line_ranges(self.scenario, prepared, self.again, result.findings, self.how.workers)
+        lost = [f"Not run within the ranges of the lines' data: {each}." for each in found.lost]
+        return replace(result, ranges=found.findings, assumptions=(*result.assumptions, *lost))
 
     def _run(self, name: str, ends: Ends, case: Case) -> None:
         run = simulate(self.rigs[ends], case)

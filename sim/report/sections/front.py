@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sim.report.blocks import Block, Bullets, Column, Paragraph, Table, Tone
-from sim.report.sections.words import deciding, finding_in_words, worst_place
+from sim.report.sections.words import deciding, finding_in_words, range_in_words, worst_place
 from sim.report.sections.worst import worst_credible
 from sim.report.source import Source
 from sim.report.spans import Spans, Traced, say, spans
@@ -19,6 +19,7 @@ def front(source: Source) -> Iterator[Block]:
     yield Paragraph(_verdict(source), Tone.VERDICT)
     for heading, items in (
         ("Outside a limit:", [*_outside(source)]),
+        ("Outside elsewhere in the ranges of the lines' data:", [*_turned(source)]),
         ("Not judged:", [*_not_judged(source)]),
         ("Not finished, or not passed its audit:", [*_not_finished(source)]),
         ("Written in the scenario and not simulated:", [*_each(source, "not_simulated")]),
@@ -63,7 +64,7 @@ def _verdict(source: Source) -> Spans:
 def _outside(source: Source) -> Iterator[Spans]:
     for i, finding in enumerate(source.result.findings):
         if finding.within is False:
-            yield finding_in_words(source, i)
+            yield finding_in_words(source, finding, "findings", i)
     told = {each.of for each in source.result.findings}
     for name, element in source.result.elements.items():
         if element.within is False and name not in told:
@@ -71,10 +72,16 @@ def _outside(source: Source) -> Iterator[Spans]:
             yield say("{name} is outside its limit: {place}.", name=source.key("elements", name), place=place)
 
 
+def _turned(source: Source) -> Iterator[Spans]:
+    for i, each in enumerate(source.result.ranges):
+        if each.turned:
+            yield range_in_words(source, i)
+
+
 def _not_judged(source: Source) -> Iterator[Spans]:
     for i, finding in enumerate(source.result.findings):
         if finding.within is None:
-            yield finding_in_words(source, i)
+            yield finding_in_words(source, finding, "findings", i)
 
 
 def _not_finished(source: Source) -> Iterator[Spans]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sim.report.blocks import Block, Bullets, Column, Paragraph, Table, Tone
+from sim.report.sections.words import range_in_words
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 
@@ -15,6 +16,16 @@ def trust(source: Source) -> Iterator[Block]:
     yield Bullets(tuple(_model(source)))
     yield Paragraph(say("What the model leaves out"), Tone.LEAD)
     yield Bullets(tuple(_left_out(source)))
+    ranges = [i for i, each in enumerate(source.result.ranges) if not each.turned]
+    if ranges:
+        yield Paragraph(say("Lines stiffer, softer or less damped, as their data allow"), Tone.LEAD)
+        yield Paragraph(
+            say(
+                "The reported cases were run again in steps through the ranges of the lines' stretch, with the least "
+                "damping, at the same instants. Beside what the first page names, these get worse:"
+            )
+        )
+        yield Bullets(tuple(range_in_words(source, i) for i in ranges))
     remarks = list(dict.fromkeys(text for case in source.result.cases.values() for text in case.remarks))
     if remarks:
         yield Paragraph(say("Remarks of the runs"), Tone.LEAD)
@@ -44,8 +55,9 @@ def _model(source: Source) -> Iterator[Spans]:
     if source.result.sweeps:
         yield say("A stop “at every instant” was run on a grid of times and closer around every local worst.")
     yield say("Peaks are taken from the course between the steps of the integration, not from samples.")
-    yield say("The worst of the stated spreads was looked for at their ends, for masses and brakes; other inputs were "
-              "run as stated.")  # fmt: skip
+    also = "; lines also in the ranges of their data, see below" if source.result.ranges else ""
+    yield say("The worst of the stated spreads was looked for at their ends, for masses and brakes{also}; other inputs "
+              "were run as stated.", also=also)  # fmt: skip
 
 
 def _left_out(source: Source) -> Iterator[Spans]:

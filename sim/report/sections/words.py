@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
+from sim.results.model import Finding
 from sim.results.verdict import deciding_load
 
 _IN_WORDS = {
@@ -16,22 +17,40 @@ _IN_WORDS = {
 _OTHER = "{limit} of {of}: {found} in the case “{case}”; the limit is {required}."
 
 
-def finding_in_words(source: Source, index: int) -> Spans:
-    """One finding as a sentence that a person outside the trade can read."""
-    finding = source.result.findings[index]
-    of = source.words("findings", index, "of")
+def finding_in_words(source: Source, finding: Finding, *field: str | int) -> Spans:
+    """One finding, under its field of the result, as a sentence that a person outside the trade can read."""
+    of = source.words(*field, "of")
     if finding.found is None:
-        remark = source.words("findings", index, "remark")
-        return say("{limit} of {of}: {remark}", limit=source.words("findings", index, "limit"), of=of, remark=remark)
+        remark = source.words(*field, "remark")
+        return say("{limit} of {of}: {remark}", limit=source.words(*field, "limit"), of=of, remark=remark)
     kind, _, load = finding.limit.partition(" ")
     return say(
         _IN_WORDS.get(kind, _OTHER),
         of=of,
-        limit=source.words("findings", index, "limit"),
+        limit=source.words(*field, "limit"),
         load=load,
-        found=source.number("findings", index, "found", unit=finding.unit),
-        required=source.number("findings", index, "required", unit=finding.unit),
-        case=source.words("findings", index, "case"),
+        found=source.number(*field, "found", unit=finding.unit),
+        required=source.number(*field, "required", unit=finding.unit),
+        case=source.words(*field, "case"),
+    )
+
+
+def range_in_words(source: Source, index: int) -> Spans:
+    """What a limit comes to elsewhere in the ranges of the lines' data, beside what it is as stated."""
+    each = source.result.ranges[index]
+    lines = [
+        say(
+            "{name} has {factor} times its stretch",
+            name=source.key("ranges", index, "stretch", name),
+            factor=source.number("ranges", index, "stretch", name, unit=""),
+        )
+        for name in each.stretch
+    ]
+    return say(
+        "{finding} As stated it is {stated}; here {lines}.",
+        finding=finding_in_words(source, each.finding, "ranges", index, "finding"),
+        stated=source.number("ranges", index, "stated", unit=each.finding.unit),
+        lines=joined(lines, ", "),
     )
 
 

@@ -1,0 +1,172 @@
+"""The reported cases again, with lines as stiff, as soft and as little damped as their data allow.
+
+What is known of a line is a range, of a textile line a wide one. How stiff it is decides not only how hard a stop pulls
+but when: a peak can lie anywhere in the range, so the range is gone through in steps, all lines together, with damping
+at its least. Each step is judged by the same rules as the rig as stated. Stops keep the instants that were worst as
+stated: where a stiffer line makes another instant the worst, more than this is possible.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from sim.build import build_rig
+from sim.dynamics.run import ready
+from sim.results.model import CaseResult, Finding, Outcome, RangeFinding
+from sim.rig.rig import Rig, RigError
+from sim.scenario.model import Scenario
+from sim.strength.judge import judge
+from sim.strength.known_range import KnownRange, known_range
+from sim.strength.prepare import Prepared
+from sim.studies.cases import planned_case, stop_case
+from sim.studies.ends import Ends, scenario_at
+from sim.studies.many import Many, Workers, run_many
+from sim.studies.single import simulate
+from sim.studies.varied import spelled_out, with_value
+
+PARTS = (0.0, 1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)
+"""The steps through the range of stretch, 0 stiffest. One more has the stretch as stated."""
+AS_STATED = None
+LEAST_THAT_MATTERS = 1e-3
+"""What gets worse by less than this share of itself is as stated."""
+
+LESS_IS_WORSE = ("clearance", "design_factor")
+
+
+@dataclass(frozen=True)
+class Again:
+    """A case that was reported: the planned move, or the stop (or failure) of this name at its instant."""
+
+    name: str
+    ends: Ends
+    stop: str = ""
+    time_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class Ranges:
+    """What came of it: findings worse than as stated, and sentences on what could not be run."""
+
+    findings: tuple[RangeFinding, ...] = ()
+    lost: tuple[str, ...] = ()
+
+
+def steps(scenario: Scenario) -> int:
+    """How many times every reported case is run again; 0 where all lines are known exactly."""
+    return len(PARTS) + 1 if _ranges(scenario) else 0
+
+
+def line_ranges(
+    scenario: Scenario, prepared: Prepared, again: Sequence[Again], stated: Sequence[Finding], workers: Workers = None
+) -> Ranges:
+    """Run the cases again at every step and judge each; of every limit and element the worst of all steps.
+
+    stated: the findings with the lines as stated. A limit that gets no worse is left out.
+    """
+    known = _ranges(scenario)
+    if not known:
+        return Ranges()
+    written = spelled_out(scenario)
+    every: tuple[float | None, ...] = (AS_STATED, *PARTS)
+    stretch = [{name: 1.0 if p is None else of.stretch_at(p) for name, of in known.items()} for p in every]
+    rigs, lost = _rigs([_with_lines(written, known, each) for each in stretch], {one.ends for one in again}, stretch)
+    cases: list[dict[str, CaseResult]] = [{} for _ in every]
+
+    def done(items: Sequence[tuple[int, Again]], results: Sequence[CaseResult]) -> None:
+        for (step, one), case in zip(items, results, strict=True):
+            cases[step][one.name] = case
+            if case.outcome is Outcome.FAILED:
+                lost.append(f"{one.name} {_at(stretch[step])}: {case.reason}")
+
+    def given_up(item: tuple[int, Again], cause: str) -> None:
+        lost.append(f"{item[1].name} {_at(stretch[item[0]])}: {cause}")
+
+    items = [(step, one) for step in range(len(every)) for one in again if (step, one.ends) in rigs]
+    run_many(Many(_Runs(rigs), done, given_up), items, workers)
+    in_order = [{one.name: found[one.name] for one in again if one.name in found} for found in cases]
+    judged = [judge(scenario, found, (), prepared).findings for found in in_order]
+    return Ranges(tuple(_worst(stated, judged, stretch)), tuple(sorted(lost)))
+
+
+def _ranges(scenario: Scenario) -> dict[str, KnownRange]:
+    every = {name: known_range(line, name) for name, line in scenario.lines.items()}
+    return {name: known for name, known in every.items() if not known.exact}
+
+
+def _with_lines(written: Scenario, known: Mapping[str, KnownRange], stretch: Mapping[str, float]) -> Scenario:
+    for name, of in known.items():
+        written = with_value(written, f"lines / {name} / type / stretch", stretch[name])
+        if of.damping_ratio is not None:
+            written = with_value(written, f"lines / {name} / type / damping_ratio", of.damping_ratio)
+    return written
+
+
+def _rigs(
+    made: Sequence[Scenario], every: set[Ends], stretch: Sequence[Mapping[str, float]]
+) -> tuple[dict[tuple[int, Ends], Rig], list[str]]:
+    """The rig of each step at each of the ends of spreads that a case takes; sentences on those that cannot be."""
+    rigs, lost = {}, []
+    for step, scenario in enumerate(made):
+        for ends in sorted(every, key=str):
+            try:
+                rig = build_rig(scenario_at(scenario, ends))
+                ready(rig)
+            except RigError as wrong:
+                lost.append(f"{ends} {_at(stretch[step])}: {' '.join(wrong.sentences)}")
+                continue
+            rigs[step, ends] = rig
+    return rigs, lost
+
+
+@dataclass(frozen=True)
+class _Runs:
+    """Runs a batch; a class, so that it can go to another process."""
+
+    rigs: Mapping[tuple[int, Ends], Rig]
+
+    def __call__(self, batch: Sequence[tuple[int, Again]]) -> list[CaseResult]:
+        return [self._run(self.rigs[step, one.ends], one) for step, one in batch]
+
+    def _run(self, rig: Rig, one: Again) -> CaseResult:
+        if not one.stop:
+            case = replace(planned_case(rig), name=one.name)
+        else:
+            case = stop_case(rig, next(s for s in rig.stops if s.name == one.stop), one.time_s, one.name)
+        return simulate(rig, case, audited=False).case
+
+
+def _worst(
+    stated: Sequence[Finding], judged: Sequence[Sequence[Finding]], stretch: Sequence[Mapping[str, float]]
+) -> list[RangeFinding]:
+    """Of every limit and element the worst of all steps, where that is worse than as stated; outside first."""
+    out = []
+    for before in stated:
+        if before.found is None or before.required is None:
+            continue
+        key = _which(before)
+        there = [(each, step) for step, found in enumerate(judged) for each in found if _which(each) == key]
+        found = [(_badness(each), step, each) for each, step in there if each.found is not None]
+        if not found:
+            continue
+        worst, step, finding = max(found, key=lambda each: each[:2])
+        if worst > _badness(before) + LEAST_THAT_MATTERS * abs(_badness(before)):
+            turned = before.within is True and finding.within is False
+            out.append(RangeFinding(finding, before.found, turned, stretch[step]))
+    return sorted(out, key=lambda each: not each.turned)
+
+
+def _which(finding: Finding) -> tuple[str, str]:
+    """A design factor may be decided by another load elsewhere in the range; it is the element's all the same."""
+    return finding.limit.partition(" ")[0], finding.of
+
+
+def _badness(finding: Finding) -> float:
+    """Larger is worse: a share of what is asked for, so that design factors of different loads compare."""
+    found, required = finding.found or 0.0, finding.required or 0.0
+    share = found / required if required else found
+    return -share if _which(finding)[0] in LESS_IS_WORSE else share
+
+
+def _at(stretch: Mapping[str, float]) -> str:
+    return "with " + ", ".join(f"{name} {factor:.2f} times its stretch" for name, factor in stretch.items())

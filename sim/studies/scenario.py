@@ -38,7 +38,7 @@ from sim.studies.water import in_the_water
 from sim.version import VERSION, source_mark
 
 NO_REST_REMEDY = "say what holds it before anything moves: start: standing or held, friction, more people"
-COMPILING = "compiling the solver, once on this machine, about 20 s"
+COMPILING = "compiling the solver, once on this machine, 20 s to a minute"
 
 
 def run_scenario(

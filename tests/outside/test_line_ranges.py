@@ -1,7 +1,7 @@
 """Lines as stiff as their data allow: the worst that is told of a fall and of a start is the textbook's, at that end.
 
 An undamped line of which only a range of stiffness is known. A weight that falls on it pulls most where the line is
-stiffest: F = mg + sqrt((mg)^2 + 2 mg k h), h from where the line is taut. So does one that is lifted at once at speed v:
+stiffest: F = mg + sqrt((mg)^2 + 2 mg k h), h from where the line is taut. So does one lifted at once at speed v:
 F = mg + v sqrt(k m). Nearest to the floor it comes where the line is softest.
 """
 

@@ -210,7 +210,7 @@ def test_stopped_on_ones_word_it_tells_what_is_known(
 ) -> None:
     asked: list[str] = []
 
-    def study(scenario: Scenario, *_how: object) -> Result:
+    def study(scenario: Scenario, *_how: object, **_more: object) -> Result:
         asked.append(scenario.source_name)
         if len(asked) > 1:
             raise KeyboardInterrupt
@@ -231,7 +231,7 @@ def test_stopped_on_ones_word_it_tells_what_is_known(
 def test_a_run_that_fails_stops_no_other(
     capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def study(scenario: Scenario, *_how: object) -> Result:
+    def study(scenario: Scenario, *_how: object, **_more: object) -> Result:
         if scenario.lines["lift line"].type == "7x19 galvanised":
             raise ZeroDivisionError("nothing to divide")
         return run_scenario(scenario)

@@ -87,7 +87,7 @@ def test_stopped_on_ones_word_it_keeps_what_is_finished(
 ) -> None:
     asked: list[str] = []
 
-    def study(scenario: Scenario, *_how: object) -> Result:
+    def study(scenario: Scenario, *_how: object, **_more: object) -> Result:
         asked.append(scenario.source_name)
         if len(asked) > stop_at:
             raise KeyboardInterrupt

@@ -96,7 +96,7 @@ def studied(monkeypatch: pytest.MonkeyPatch) -> list[Scenario]:
     """The study replaced by one that gives a made-up result, or fails for a heavy winch."""
     seen: list[Scenario] = []
 
-    def study(scenario: Scenario, progress: compare.Tell | None = None, *_more: object) -> object:
+    def study(scenario: Scenario, progress: compare.Tell | None = None, *_more: object, **_: object) -> object:
         seen.append(scenario)
         if progress is not None:
             progress("planned move", 0, 1)

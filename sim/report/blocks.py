@@ -14,6 +14,7 @@ class Tone(StrEnum):
     """How a paragraph or list is meant."""
 
     PLAIN = "plain"
+    HEADING = "heading"  # of a part of a section
     VERDICT = "verdict"  # what it all comes to
     LEAD = "lead"  # a line that leads over to a list
     LOUD = "loud"  # outside a limit, not judged, not finished: must not be overlooked

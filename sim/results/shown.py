@@ -110,6 +110,7 @@ _ALIKE = {
     "g": ShownUnit("g", 1.0, 2),
     "s": ShownUnit("s", 1.0, 2),
     "Hz": ShownUnit("Hz", 1.0, 1),
+    "degC": ShownUnit("°C", 1.0, 0),
 }
 
 

@@ -235,6 +235,16 @@ def balance(rig: Rig, at: NDArray) -> Balance:
     return Balance(by_line, on_friction)
 
 
+def in_newtons(force_N: float, sign: str = "-") -> str:
+    """A force as told: one decimal, and as many more as three digits need.
+
+    >>> in_newtons(1234.56), in_newtons(0.012345), in_newtons(4.0, "+")
+    ('1234.6 N', '0.0123 N', '+4.00 N')
+    """
+    decimals = 2 - int(np.floor(np.log10(abs(force_N)))) if force_N else 1
+    return f"{force_N:{sign}.{max(decimals, 1)}f} N"
+
+
 def _cannot_hang(rig: Rig, at: NDArray, free: list[int], rest: NDArray) -> list[str]:
     """Say what is out of balance and where it could hang instead."""
     sentences, row = [], 0
@@ -244,7 +254,9 @@ def _cannot_hang(rig: Rig, at: NDArray, free: list[int], rest: NDArray) -> list[
         row += len(axes)
         if np.linalg.norm(force) < BALANCED * np.linalg.norm(rest):
             continue
-        text = ", ".join(f"{v:+.1f} N in {axis}" for axis, v in zip("xyz", force, strict=True) if abs(v) > 0.05)
+        least = BALANCED * float(np.linalg.norm(force))
+        parts = [f"{in_newtons(v, '+')} in {axis}" for axis, v in zip("xyz", force, strict=True) if abs(v) > least]
+        text = ", ".join(parts)
         place = ", ".join(f"{v:.3g} m" for v in at[i])
         sentences.append(
             f"{rig.points[i].name} cannot hang at rest at [{place}]: with the best tensions its lines can give, "

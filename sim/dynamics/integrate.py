@@ -228,11 +228,17 @@ def _after_rejection(h, err, x):
 
 
 @part
-def _begin(orders, x):
-    """Set the clock."""
-    x.now[NOW_T], x.now[NOW_H], x.now[NOW_ERR] = orders.start_s, FIRST_STEP_S, 1.0
-    x.now[NOW_BLOCK_END] = orders.rest_from_s + REST_BLOCK_S
-    x.now[NOW_GUARD_START] = orders.start_s
+def _begin(goes_on, orders, x):
+    """Set the clock; where a run goes on it stands already. Returns how many boundaries are behind it."""
+    b = 0
+    if goes_on:
+        while b < len(orders.boundary_s) and orders.boundary_s[b] <= x.now[NOW_T] + SAME_TIME_S:
+            b += 1
+    else:
+        x.now[NOW_T], x.now[NOW_H], x.now[NOW_ERR] = orders.start_s, FIRST_STEP_S, 1.0
+        x.now[NOW_BLOCK_END] = orders.rest_from_s + REST_BLOCK_S
+        x.now[NOW_GUARD_START] = orders.start_s
+    return b
 
 
 @part
@@ -259,10 +265,11 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
     """Run from y at orders.start_s; y is left at the end state.
 
     scale (n,): 1 / allowed error of each state; allowed (events,): rounding of each event function (N).
+    A run left with TOO_MANY_STEPS goes on, with more of them, as if it had not been left: same record, scratch and y.
     """
     counts = record.counts
-    b, restart, rejected, status = 0, True, False, END_OF_TIME
-    _begin(orders, x)
+    goes_on = counts[STATUS] == TOO_MANY_STEPS
+    b, restart, rejected, status = _begin(goes_on, orders, x), not goes_on, False, END_OF_TIME
     while True:
         passed = _cross_due(b, y, orders, x, m, w)
         if passed > b:

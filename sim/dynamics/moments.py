@@ -18,9 +18,9 @@ from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import with_case
 from sim.dynamics.boundary import SAME_TIME_S
-from sim.dynamics.integrate import integrate
 from sim.dynamics.run import Raw, Ready, begin, new_record, new_room, orders_for, raw_of
 from sim.dynamics.scales import event_rounding
+from sim.dynamics.slices import integrate_in_slices
 from sim.rig.case import Case
 
 MOMENTS_S = 0.1
@@ -68,7 +68,7 @@ def moments(of: Ready, case: Case, tolerance: float, end_s: float) -> Sequence[M
     for k in range(int(end_s / MOMENTS_S)):
         part = orders if k == 0 else _from(orders, k * MOMENTS_S, len(of.rig.drives))
         part = part._replace(end_s=(k + 1) * MOMENTS_S, rest_from_s=end_s)
-        integrate(y, scale, rounding, part, record, room, m, w)
+        integrate_in_slices(y, scale, rounding, part, record, room, m, w)
         if record.counts[od.STATUS] != od.END_OF_TIME:
             break
         work = tb.Work._make(a.copy() for a in w)
@@ -85,5 +85,6 @@ def run_on(of: Ready, case: Case, tolerance: float, moment: Moment) -> Raw:
         mine[: len(theirs)] = theirs
     room.now[:], room.work[:] = moment.books
     y, w = moment.state.copy(), tb.Work._make(a.copy() for a in moment.work)
-    integrate(y, 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance), orders, record, room, m, w)
+    scale, rounding = 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance)
+    integrate_in_slices(y, scale, rounding, orders, record, room, m, w)
     return raw_of(of, case, tolerance, orders, record, m, w)

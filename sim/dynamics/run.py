@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import with_case
-from sim.dynamics.integrate import integrate
 from sim.dynamics.rhs import rhs
 from sim.dynamics.scales import event_rounding, state_scales
+from sim.dynamics.slices import integrate_in_slices
 from sim.dynamics.start import Start, start_at_rest
 from sim.dynamics.watch import Watched, table, watched
 from sim.rig.brake import at_most
@@ -200,7 +200,8 @@ def run(of: Ready, case: Case, tolerance: float, sample_rate_Hz: float | None, e
     y, w = begin(of.rig, of.start, m)
     orders = orders_for(of, case, sample_rate_Hz, end_s)
     record, scratch = new_record(of, orders), new_room(of)
-    integrate(y, 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance), orders, record, scratch, m, w)
+    scale, rounding = 1.0 / (tolerance * of.scale), event_rounding(of.start, tolerance)
+    integrate_in_slices(y, scale, rounding, orders, record, scratch, m, w)
     return raw_of(of, case, tolerance, orders, record, m, w)
 
 

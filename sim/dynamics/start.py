@@ -8,14 +8,14 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import root_scalar
 
 from sim.dynamics import tables as tb
 from sim.dynamics.assemble import Layout, add_gate_mass, assemble
 from sim.dynamics.curve import curve_of
-from sim.dynamics.cutting import Balance, balance, free_points, start_positions
+from sim.dynamics.cutting import Balance, balance, free_points, in_newtons, start_positions
 from sim.dynamics.equilibrium import find_rest
 from sim.dynamics.rhs import rhs
+from sim.dynamics.sagging import hanging_sag
 from sim.rig.curve import slope_at, strain_at
 from sim.rig.line import Line
 from sim.rig.rig import Rig, RigError
@@ -27,7 +27,9 @@ SAG_TENSION_SHARE = 1.0 / 3.0
 SAG_DAMPING_RATIO = 0.02
 # The parabola stands for the catenary up to these sags over the chord (level, to 45 degrees, steeper).
 SAG_RANGE = ((np.cos(np.radians(5)), 1 / 8), (np.cos(np.radians(45)), 1 / 20), (0.0, 1 / 40))
+# Forces left at rest over the heaviest weight: what is looked for, and what is good enough to begin from.
 AT_REST = 1e-7
+NEARLY_AT_REST = 1e-5
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,32 +112,11 @@ def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArra
                 if line.cut.length_m is None:  # a length that is given has its sag in it
                     s[e] *= 1.0 + 8 * sags[i] ** 2 / (3 * chord**2)
             else:
-                sags[i] = _hanging_sag(m, e, s[e], chord, cosine)
+                sags[i] = hanging_sag(m, e, s[e], chord, cosine)
             w2 = 10 * max(t, load) / (float(m.elements[e]["rho"]) * chord**2)
             inertia = 8.0 / 15.0 * float(m.elements[e]["rho"]) * s[e]
             m.spans[i]["sag_damping"] = 2 * SAG_DAMPING_RATIO * np.sqrt(w2) * inertia
     return states, sags
-
-
-def _hanging_sag(m: tb.Model, e: int, s: float, chord: float, cosine: float) -> float:
-    """Sag (m) of an element of unstretched length s that hangs between ends that stay: the parabola's, with the line's
-    stretch. Newton's method alone does not find it on stiff line, whose tension begins within a nanometre of sag."""
-    x, c = curve_of(m.curves, int(m.elements[e]["curve"]))
-    weight = float(m.elements[e]["rho"]) * m.gravity * s * cosine
-
-    def sag(tension: float) -> float:
-        return weight * chord / (8.0 * tension)
-
-    def too_long(log_tension: float) -> float:
-        tension = float(np.exp(log_tension))
-        return (1.0 + strain_at(x, c, tension)) * s - chord - 8.0 * sag(tension) ** 2 / (3.0 * chord)
-
-    low, high = np.log(1e-3 * weight), np.log(weight)
-    while too_long(low) > 0:
-        low -= 2.0
-    while too_long(high) < 0:
-        high += 2.0
-    return sag(float(np.exp(root_scalar(too_long, bracket=(low, high), xtol=1e-15, rtol=1e-15).root)))
 
 
 def _state(rig: Rig, m: tb.Model, states: int, at: NDArray, s: NDArray, sags: NDArray) -> NDArray:
@@ -230,8 +211,8 @@ def start_at_rest(rig: Rig) -> Start:
         rig.index(x.point) for x in rig.springs if x.other is not None and rig.point(x.point).start == "moving"
     ]
     rest = find_rest(m, w, y, free, gates=not tension.on_friction, enough_N=AT_REST * reference)
-    if rest.left_over_N > 1e-5 * reference:
-        raise RigError([_no_rest(rig, m, rest.where, rest.left_over_N)])
+    if not rest.left_over_N <= NEARLY_AT_REST * reference:
+        raise RigError([_no_rest(rig, lay, rest.where, rest.left_over_N, NEARLY_AT_REST * reference)])
     _hold_mounts(m, w, rest.state)
     return Start(
         layout=lay,
@@ -252,12 +233,22 @@ def _set_modes_for_rest(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work) -> None:
             w.points["mode"][rig.index(spring.point)] = tb.HELD
 
 
-def _no_rest(rig: Rig, m: tb.Model, where: str, force: float) -> str:
+def _no_rest(rig: Rig, lay: Layout, where: str, force: float, most: float) -> str:
+    """What stays unbalanced, at which place, as a sentence."""
+    if not np.isfinite(force):
+        return "The rig cannot be put as described: a line has no length left, or its ends meet."
     kind, _, number = where.partition(" ")
-    what = "a line"
+    m, what = lay.model, "a line"
     if kind == "point":
         what = rig.points[int(number)].name
     elif kind == "gate":
         i = int(m.gates[int(number)]["point"])
         what = f"the line at {rig.points[i].name}"
-    return f"The rig does not come to rest as described: {force:.1f} N stay unbalanced on {what}."
+    elif kind == "span":
+        names = {i: (line, k) for line in rig.lines for k, i in enumerate(lay.line_spans[line.name])}
+        line, k = names[int(number)]
+        what = f"the sag of {line.name}, {line.span_name(k)}"
+    return (
+        f"The rig does not come to rest as described: {in_newtons(force)} stay unbalanced on {what}, "
+        f"where at most {in_newtons(most)} may."
+    )

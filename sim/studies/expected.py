@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from os import cpu_count
 
 from sim.dynamics.assemble import with_case
-from sim.dynamics.integrate import integrate
 from sim.dynamics.orders import STATUS, TOO_MANY_STEPS
 from sim.dynamics.run import LONGEST_AFTER_S, begin, new_record, new_room, orders_for, ready
 from sim.dynamics.scales import event_rounding
+from sim.dynamics.slices import integrate_in_slices
 from sim.rig.case import Case
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
@@ -106,7 +106,7 @@ def _probe(rig: Rig, case: Case) -> _Probe:
         y, w = begin(rig, of.start, m)
         record, room = new_record(of, orders), new_room(of)
         begun = time.thread_time()  # what else the machine does at the moment says nothing of the next hours
-        integrate(y, scale, allowed, orders._replace(most_steps=steps), record, room, m, w)
+        integrate_in_slices(y, scale, allowed, orders._replace(most_steps=steps), record, room, m, w)
         took_s, end_s = time.thread_time() - begun, float(record.audit[2])
         if record.counts[STATUS] != TOO_MANY_STEPS:
             return _Probe(took_s / max(end_s, 1e-9), end_s, len(of.columns))

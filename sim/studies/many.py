@@ -21,7 +21,10 @@ from concurrent.futures import (
 )
 from dataclasses import dataclass
 from os import cpu_count
+from threading import Event
 from typing import Generic, TypeVar
+
+from sim.dynamics.slices import listen_to
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -116,6 +119,7 @@ def _until_broken(many: Many[T, R], pool: _Pool, batches: deque[list[T]]) -> lis
         return [item for batch in flying.values() for item in batch]
     except BaseException:
         many.stopping()
+        pool.word.set()
         for future in flying:
             future.cancel()
         try:
@@ -174,7 +178,9 @@ class _Pool:
 
     def __init__(self, workers: Workers) -> None:
         self._ours = not isinstance(workers, Executor)
-        self._make = _maker(workers)
+        self.word = Event()
+        """Set, it ends a long run in a thread of ours within a moment; a short one is finished."""
+        self._make = _maker(workers, self.word)
         self.executor: Executor = workers if isinstance(workers, Executor) else self._make()
         self.gone = False
         """True where it broke down and there is no other."""
@@ -198,9 +204,9 @@ class _Pool:
             self.executor.shutdown(wait=True, cancel_futures=True)
 
 
-def _maker(workers: Workers) -> Callable[[], Executor]:
+def _maker(workers: Workers, word: Event) -> Callable[[], Executor]:
     if workers is None:
-        return lambda: ThreadPoolExecutor(cpu_count() or 1)
+        return lambda: ThreadPoolExecutor(cpu_count() or 1, initializer=listen_to, initargs=(word,))
     if isinstance(workers, ProcessPoolExecutor):
         like = vars(workers)  # a pool does not say in public how it was made
         size, context = like.get("_max_workers"), like.get("_mp_context")

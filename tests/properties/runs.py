@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from hypothesis import reject
 from numpy.typing import NDArray
 
 import sim
 from sim.dynamics.run import Raw, Ready, run
 from sim.dynamics.run import ready as at_rest
 from sim.rig.case import Case
-from sim.rig.rig import Rig, RigError
+from sim.rig.rig import Rig
 from tests.properties.random_rigs import PERFORMER
 
 PLANNED = 3
@@ -27,13 +26,8 @@ def built(text: str) -> Rig:
 
 
 def ready(rig: Rig) -> Ready:
-    """The rig at rest. One in some hundreds with sagging slack line is refused in words; another is tried instead."""
-    try:
-        return at_rest(rig)
-    except RigError as refused:
-        if "does not come to rest" in str(refused):
-            reject()
-        raise
+    """The rig at rest. None is refused: of 3,000 with slack line and 3,000 of every kind none was."""
+    return at_rest(rig)
 
 
 def case_of(rig: Rig, number: int) -> Case:

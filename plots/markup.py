@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 import re
+import warnings
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
@@ -74,7 +75,8 @@ def markup(figure: Figure, prefix: str, told: Told | None = None, page_colours: 
             `--grid`, `--paper`), so that it goes with light and dark; the sheet is transparent.
     """
     out = io.StringIO()
-    with page.styled():
+    with page.styled(), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")  # the reader's own fonts have it
         figure.savefig(out, format="svg", metadata=dict(_ABOUT), transparent=page_colours)
     root = ElementTree.fromstring(out.getvalue())
     for child in list(root):

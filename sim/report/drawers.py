@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from sim.results.model import Result
 
 _LOADED = "sim.report.drawing_loaded"
+_MOST = 60
+"""One system can wait for no more than 61 processes at once."""
 _FORKS = "forkserver" in get_all_start_methods()
 
 _Own: TypeAlias = Mapping[str, Mapping[str, Any]]
@@ -46,7 +48,13 @@ def drawers(count: int | None = None) -> Iterator[Draw]:
     with ExitStack() as until_the_end:
 
         def draw(result: Result, look: Look, wanted: Sequence[Wanted], tell: Tell | None = None) -> dict[str, Drawn]:
-            pool = ProcessPoolExecutor(count, _context(), initializer=_leave_stopping_to_who_asked)
+            from sim.report.drawing import draw_here
+
+            try:
+                most = min(count, len(wanted), _MOST)
+                pool = ProcessPoolExecutor(most, _context(), initializer=_leave_stopping_to_who_asked)
+            except (OSError, ImportError, NotImplementedError):  # a machine without what processes share
+                return draw_here(result, look, wanted, tell)
             until_the_end.callback(pool.shutdown, wait=False, cancel_futures=True)
             return _draw_by(pool, result, look, wanted, tell)
 

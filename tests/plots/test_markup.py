@@ -43,6 +43,12 @@ def test_ids_are_its_own_and_everything_pointed_to_is_there(figure: Figure) -> N
     assert tree.get("aria-labelledby") == "told-title told-words"
 
 
+@pytest.mark.filterwarnings("error")
+def test_letters_that_only_the_readers_fonts_have_are_written_without_a_word(figure: Figure) -> None:
+    figure.text(0.1, 0.7, "木偶飞人")
+    assert "木偶飞人" in markup(figure, "told").svg
+
+
 def test_axes_are_told_as_parts_of_the_figure(figure: Figure) -> None:
     (place,) = markup(figure, "told").axes
     assert (place.left, place.top, place.width, place.height) == pytest.approx((0.25, 0.625, 0.5, 0.25))

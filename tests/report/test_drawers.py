@@ -66,13 +66,23 @@ def test_what_a_process_that_ends_leaves_is_drawn_here(
         assert draw(source.result, source.look, wanted(source), None) == here
 
 
-def test_on_one_core_or_where_no_process_can_be_begun_it_draws_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_on_one_core_or_where_no_process_can_be_begun_it_draws_itself(
+    source: Source, here: dict[str, Drawn], monkeypatch: pytest.MonkeyPatch
+) -> None:
     def refused() -> None:
         raise OSError("no more processes")
 
     monkeypatch.setattr("multiprocessing.forkserver.ensure_running", refused)
     with drawers(2) as draw:
         assert draw is draw_here
+    monkeypatch.undo()
+
+    def lacking(*_: Any, **__: Any) -> None:
+        raise NotImplementedError("no semaphores")
+
+    monkeypatch.setattr(module, "ProcessPoolExecutor", lacking)
+    with drawers(2) as draw:
+        assert draw(source.result, source.look, wanted(source), None) == here
     monkeypatch.undo()
     monkeypatch.setattr(module, "cpu_count", lambda: 1)
     with drawers() as draw:

@@ -21,8 +21,9 @@ from sim.strength.known_range import KnownRange, known_range
 from sim.strength.prepare import Prepared
 from sim.studies.cases import planned_case, stop_case
 from sim.studies.ends import Ends, scenario_at
-from sim.studies.many import Many, Workers, run_many
+from sim.studies.many import Many, run_many
 from sim.studies.single import simulate
+from sim.studies.sweep import How
 from sim.studies.varied import spelled_out, with_value
 
 PARTS = (0.0, 1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)
@@ -30,6 +31,9 @@ PARTS = (0.0, 1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)
 AS_STATED = None
 LEAST_THAT_MATTERS = 1e-3
 """What gets worse by less than this share of itself is as stated."""
+
+WHAT = "reported cases within the ranges of the lines' data"
+"""What the runs are called while they are made."""
 
 LESS_IS_WORSE = ("clearance", "design_factor")
 
@@ -58,11 +62,12 @@ def steps(scenario: Scenario) -> int:
 
 
 def line_ranges(
-    scenario: Scenario, prepared: Prepared, again: Sequence[Again], stated: Sequence[Finding], workers: Workers = None
+    scenario: Scenario, prepared: Prepared, again: Sequence[Again], stated: Sequence[Finding], how: How
 ) -> Ranges:
     """Run the cases again at every step and judge each; of every limit and element the worst of all steps.
 
-    stated: the findings with the lines as stated. A limit that gets no worse is left out.
+    stated: the findings with the lines as stated. A limit that gets no worse is left out. how: where runs are made and
+    who is told.
     """
     known = _ranges(scenario)
     if not known:
@@ -76,6 +81,7 @@ def line_ranges(
     def done(items: Sequence[tuple[int, Again]], results: Sequence[CaseResult]) -> None:
         for (step, one), case in zip(items, results, strict=True):
             cases[step][one.name] = case
+            how.tell(WHAT, sum(map(len, cases)), len(items))
             if case.outcome is Outcome.FAILED:
                 lost.append(f"{one.name} {_at(stretch[step])}: {case.reason}")
 
@@ -83,7 +89,8 @@ def line_ranges(
         lost.append(f"{item[1].name} {_at(stretch[item[0]])}: {cause}")
 
     items = [(step, one) for step in range(len(every)) for one in again if (step, one.ends) in rigs]
-    run_many(Many(_Runs(rigs), done, given_up), items, workers)
+    how.tell(WHAT, 0, len(items))
+    run_many(Many(_Runs(rigs), done, given_up), items, how.workers)
     in_order = [{one.name: found[one.name] for one in again if one.name in found} for found in cases]
     judged = [judge(scenario, found, (), prepared).findings for found in in_order]
     return Ranges(tuple(_worst(stated, judged, stretch)), tuple(sorted(lost)))

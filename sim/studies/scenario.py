@@ -231,8 +231,7 @@ class _Made:
 
     def within_ranges(self, result: Result, prepared: Prepared) -> Result:
         """The result with what its limits come to within the ranges of the lines' data."""
-        self.how.tell("reported cases within the ranges of the lines' data", 0, 1)
-        found = line_ranges(self.scenario, prepared, self.again, result.findings, self.how.workers)
+        found = line_ranges(self.scenario, prepared, self.again, result.findings, self.how)
         lost = [f"Not run within the ranges of the lines' data: {each}." for each in found.lost]
         return replace(result, ranges=found.findings, assumptions=(*result.assumptions, *lost))
 

@@ -25,6 +25,7 @@ from sim.results.comparison_folder import (
 )
 from sim.results.folder import Inputs, write_result
 from sim.results.shown import Units
+from sim.results.whole import refuse_unwritable
 
 if TYPE_CHECKING:
     from sim.scenario import Scenario
@@ -62,6 +63,7 @@ def compare_file(file: Path, over: Over, out: Path | None, overwrite: bool, how:
     read = read_scenario(file)
     axis = _axis(file, read.scenario, over)
     refuse_comparison_early(folder, overwrite)
+    refuse_unwritable(folder)
     _tell_early(file, read.scenario, axis.variants)
     _agree(read.scenario, len(axis.variants), how.yes)
     from sim.studies.compared import comparison_of

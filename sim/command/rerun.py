@@ -24,6 +24,7 @@ from sim.results.difference_folder import AGAIN, difference_folder, finish_diffe
 from sim.results.folder import INPUT, OWN_TYPES, write_result
 from sim.results.journal import Journal
 from sim.results.kept import Kept, read_kept
+from sim.results.whole import refuse_unwritable
 
 if TYPE_CHECKING:
     from sim.results.model import Result
@@ -43,6 +44,7 @@ def rerun_folder(folder: Path, out: Path | None, overwrite: bool, how: Shown) ->
     stored = read_kept(folder)
     if out is not None:
         refuse_difference_early(out, overwrite)
+        refuse_unwritable(out)
     journal = Journal.beside(out) if out is not None else None
     with runs_kept(journal), progress() as tell, _place(out, overwrite) as part:
         again = _run_again(folder, stored, part / AGAIN, journal, tell, how.yes)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import errno
-import os
 from functools import partial
 from pathlib import Path
 
@@ -16,6 +14,7 @@ from sim.results.folder import refuse_early, write_result
 from sim.results.journal import Journal
 from sim.results.model import Result
 from sim.results.shown import Units
+from sim.results.whole import refuse_unwritable
 
 
 def run_file(
@@ -29,7 +28,7 @@ def run_file(
     folder = out or Path("results") / file.stem
     read = read_scenario(file)
     refuse_early(folder, replace)
-    _refuse_unwritable(folder)
+    refuse_unwritable(folder)
     journal = Journal.beside(folder)
     with runs_kept(journal):
         result = _run(file, read, journal, folder, replace, partial(draw, units=units, png=png), yes)
@@ -38,16 +37,6 @@ def run_file(
     else:
         print_summary(console(), result, units, folder)
     return result.exit_status
-
-
-def _refuse_unwritable(folder: Path) -> None:
-    """Raise OSError now where the result could not be written after hours of simulation."""
-    above = folder.absolute().parents
-    there = next(path for path in above if path.exists())
-    if not there.is_dir():
-        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(there))
-    if not os.access(there, os.W_OK | os.X_OK):
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(there))
 
 
 def _run(

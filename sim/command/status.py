@@ -72,9 +72,10 @@ def unreadable(path: Path, trouble: OSError | UnicodeError) -> Refused:
 def in_words(trouble: OSError) -> str:
     """What the system had against it, as a sentence."""
     where = f" ({trouble.filename})" if trouble.filename else ""
+    left = " ".join(getattr(trouble, "__notes__", ())) or "Nothing half-written is left."
     if trouble.errno in (errno.ENOSPC, errno.EDQUOT):
-        return f"The disk is full{where}. Nothing half-written is left."
-    return f"That did not go through: {_reason(trouble)}{where}. Nothing half-written is left."
+        return f"The disk is full{where}. {left}"
+    return f"That did not go through: {_reason(trouble)}{where}. {left}"
 
 
 def _reason(trouble: OSError) -> str:

@@ -1,12 +1,13 @@
 """A folder, or a file, that appears whole or not at all, and never over another one unasked.
 
 Everything is written into a sibling whose name says that it is unfinished, forced to disk, and renamed into place.
-Whatever goes wrong on the way, a full disk and Ctrl-C included, the sibling is removed again; what a killed process
-left behind is removed by the next one that writes the same folder.
+Whatever goes wrong on the way, a full disk and Ctrl-C included, the sibling is removed again, or the exception's note
+says that it could not be; what a killed process left behind is removed by the next one that writes the same folder.
 """
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import secrets
@@ -42,8 +43,10 @@ def whole_folder(final: Path, replace: Callable[[Path], None] | None = None) -> 
         yield part
         _force_to_disk(part)
         _put_in_place(part, final, replace)
-    except BaseException:
+    except BaseException as wrong:
         shutil.rmtree(part, ignore_errors=True)
+        if os.path.lexists(part):
+            wrong.add_note(f"{part} is unfinished and could not be removed; the next start that may does it.")
         raise
     _force_entry_to_disk(final.parent)
 
@@ -89,6 +92,21 @@ def refuse_if_there(final: Path, replace: Callable[[Path], None] | None) -> None
     if final.is_symlink() or not final.is_dir():
         raise FolderError(f"{final} is not a folder and is left as it is")
     replace(final)
+
+
+def refuse_unwritable(final: Path) -> None:
+    """Raise OSError now where `final` could not be written after hours of simulation."""
+    there = next(path for path in final.absolute().parents if path.exists())
+    if not there.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(there))
+    if not os.access(there, os.W_OK | os.X_OK):
+        why = errno.EROFS if _on_a_read_only_disk(there) else errno.EACCES
+        raise OSError(why, os.strerror(why), str(there))
+
+
+def _on_a_read_only_disk(folder: Path) -> bool:
+    """Where a system can say so."""
+    return hasattr(os, "statvfs") and bool(os.statvfs(folder).f_flag & os.ST_RDONLY)
 
 
 def clear_leftovers(final: Path) -> None:

@@ -1,5 +1,5 @@
-"""The program beside full disks, read-only folders, a second start and words to stop: nothing finished is lost, nothing
-is half-written, and no traceback is shown.
+"""The program beside full disks, a second start and words to stop: nothing finished is lost, nothing is half-written,
+and no traceback is shown.
 """
 
 from __future__ import annotations
@@ -77,16 +77,6 @@ def test_a_disk_that_fills_up(size: int, file: Path, tmp_path: Path) -> None:
     assert "File too large" in told or "disk is full" in told
     assert not out.exists()
     _nothing_half_written(tmp_path, out)
-
-
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="nothing is read-only to root")
-def test_a_read_only_folder_is_told_before_any_run(file: Path, tmp_path: Path) -> None:
-    tmp_path.chmod(0o555)
-    try:
-        told = _ended(_started(PLAIN, 0, file, tmp_path / "out"), (3,))
-    finally:
-        tmp_path.chmod(0o755)
-    assert "you have no right to it" in told
 
 
 def test_two_starts_into_one_folder(file: Path, tmp_path: Path) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from sim.results.journal import Row
 from sim.results.model import Floats, SweepTable
+from sim.strength.elements import Element
+from sim.strength.left import strength_left_N
 from sim.studies.ends import AS_STATED, Ends
 
 LOW_IS_WORSE = ("clearance_m", "lowest_height_m")
@@ -80,16 +82,18 @@ def curves(name: str, rows: Mapping[Ends, Mapping[float, Row]]) -> Curves:
     return Curves(name, times, tuple(rows), values, causes)
 
 
-def worst_of(found: Curves, strength_N: Mapping[str, float]) -> dict[str, Worst]:
+def worst_of(found: Curves, elements: Iterable[Element] = ()) -> dict[str, Worst]:
     """What to report: worst force, worst g, worst clearance, worst slack, each at its own instant and ends; and, where
     an element or a span sees clearly more elsewhere than in any of those, worst for that element.
 
-    Worst force is the largest force over strength, or the largest force of any line where no strength is known.
+    Worst force is the largest force over what can bear it there, after reductions (so the nearest to failure, not the
+    largest), or the largest force of any line where no strength is known.
     """
     if not found.finished.any():
         return {}
     force = {c.removeprefix("force_N:"): found.badness(c) for c in found.columns("force_N")}
-    use = {n: f / strength_N[n] for n, f in force.items() if strength_N.get(n, 0.0) > 0}
+    left_N = strength_left_N(elements, force)
+    use = {n: f / left_N[n] for n, f in force.items() if left_N.get(n, 0.0) > 0.0}
     use = use or {n: f for n, f in force.items() if ":" in n} or force
     groups = {"worst force": list(use.values())}
     for what, kind in (("worst g", "peak_g"), ("worst clearance", "clearance_m"), ("worst slack", "slack_s")):

@@ -17,6 +17,7 @@ from sim.rig.stop import StopOrder
 from sim.scenario.model import Scenario
 from sim.scenario.pending import not_simulated
 from sim.strength.catalogue import own_files
+from sim.strength.elements import Element
 from sim.strength.helps import most_helpful_change
 from sim.strength.judge import judge
 from sim.strength.prepare import Prepared
@@ -69,8 +70,7 @@ def run_scenario(
         journal.begin(journal_key(scenario, rigs))
     if agree is not None:
         agree(_expected(scenario, rig, steps(scenario) if ranges else 0))
-    strengths = {e.name: e.breaking_strength_N for e in prepared.elements if e.breaking_strength_N}
-    made = _Made(scenario, rigs, strengths, How(workers, journal, tell), lost)
+    made = _Made(scenario, rigs, prepared.elements, How(workers, journal, tell), lost)
     made.planned()
     for stop in rig.stops:
         made.without_rest(stop)
@@ -156,7 +156,7 @@ class _Made:
 
     scenario: Scenario
     rigs: Mapping[Ends, Rig]
-    strengths: Mapping[str, float]
+    elements: tuple[Element, ...]
     how: How
     lost: Mapping[Ends, RigError] = field(default_factory=dict)
     """The failures that leave no rest to begin from, and why."""
@@ -187,7 +187,7 @@ class _Made:
                 self.again.append(Again(name, ends, stop.name, time_s))
         rigs = self._at_ends(stop)
         if rigs:
-            self._worst(stop, stop_at_ends(rigs, stop, time_s, self.strengths, self.how))
+            self._worst(stop, stop_at_ends(rigs, stop, time_s, self.elements, self.how))
 
     def swept(self, stop: StopOrder) -> None:
         """A stop at every instant, at all ends of spreads; what is worst in it."""
@@ -195,7 +195,7 @@ class _Made:
         rigs = self._at_ends(stop) or {ends: self.rigs[ends] for ends in stated if ends in self.rigs}
         if not rigs:
             return  # said by `without_rest`
-        self.sweeps[stop.name] = found = sweep(rigs[next(iter(rigs))], stop, self.strengths, self.how, rigs)
+        self.sweeps[stop.name] = found = sweep(rigs[next(iter(rigs))], stop, self.elements, self.how, rigs)
         self._worst(stop, found.worst)
 
     def _at_ends(self, stop: StopOrder) -> dict[Ends, Rig]:

@@ -12,6 +12,7 @@ from sim.results.journal import KeepsRuns, Row
 from sim.results.model import SweepTable
 from sim.rig.rig import Rig
 from sim.rig.stop import StopOrder
+from sim.strength.elements import Element
 from sim.studies.cases import case_before, happening
 from sim.studies.curves import LEAST_THAT_MATTERS, WATCHED, Curves, Worst, curves, worst_of
 from sim.studies.ends import AS_STATED, Ends
@@ -46,14 +47,14 @@ class How:
 def sweep(
     rig: Rig,
     stop: StopOrder,
-    strength_N: Mapping[str, float] | None = None,
+    elements: Sequence[Element] = (),
     how: How | None = None,
     rigs: Mapping[Ends, Rig] | None = None,
 ) -> Sweep:
     """Stop the rig at every instant of its planned move.
 
-    strength_N: breaking strengths by element; see `worst_of`. rigs: the rig at the ends of its spreads, run instead of
-    the rig as stated. A failed run keeps its cause in its row. Where and in which order runs are made changes nothing.
+    elements: what can fail, see `worst_of`. rigs: the rig at the ends of its spreads, run instead of the rig as stated.
+    A failed run keeps its cause in its row. Where and in which order runs are made changes nothing.
     """
     how = how or How()
     rigs = rigs or {AS_STATED: rig}
@@ -65,16 +66,16 @@ def sweep(
         runs.at(_closer(runs.curves(), step_s, first_s), f"{stop.name}, around the worst")
     found = runs.curves()
     table = replace(found.table(), happens=happening(stop))
-    return Sweep(table, worst_of(found, strength_N or {}), found)
+    return Sweep(table, worst_of(found, elements), found)
 
 
 def stop_at_ends(
-    rigs: Mapping[Ends, Rig], stop: StopOrder, time_s: float, strength_N: Mapping[str, float], how: How
+    rigs: Mapping[Ends, Rig], stop: StopOrder, time_s: float, elements: Sequence[Element], how: How
 ) -> dict[str, Worst]:
     """The worst ends of a stop at its one instant: what is worst, to when and at which ends."""
     runs = _Runs(stop, {ends: stop_work(at, stop) for ends, at in rigs.items()}, how)
     runs.at([time_s], f"{stop.name}, at the ends of spreads")
-    return worst_of(runs.curves(), strength_N)
+    return worst_of(runs.curves(), elements)
 
 
 def _closer(found: Curves, step_s: float, first_s: float) -> list[float]:

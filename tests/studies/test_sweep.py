@@ -38,7 +38,7 @@ def found(rig: Rig) -> Sweep:
 
 
 def _swept(rig: Rig, workers: Workers = None) -> Sweep:
-    return sweep(rig, rig.stops[0], None, How(workers=workers))
+    return sweep(rig, rig.stops[0], (), How(workers=workers))
 
 
 def _the_same(one: Sweep, other: Sweep) -> bool:
@@ -86,7 +86,7 @@ def test_the_worst_instant_is_bracketed_to_a_millisecond(found: Sweep) -> None:
 def test_a_grid_ten_times_finer_finds_nothing_worse(take_m: float) -> None:
     rig = hoist(take_m)
     refined = sweep(rig, rig.stops[0]).curves
-    fine = sweep(rig, rig.stops[0], None, How(grid_s=GRID_S / 10, closest=False)).curves
+    fine = sweep(rig, rig.stops[0], (), How(grid_s=GRID_S / 10, closest=False)).curves
     assert len(refined.times_s) < 0.2 * len(fine.times_s)
     for column in refined.columns(*WATCHED):
         worst, finer = refined.badness(column).max(), fine.badness(column).max()
@@ -99,7 +99,7 @@ def test_a_grid_ten_times_finer_finds_nothing_worse_in_the_demos(name: str) -> N
     rig = sim.build_rig(sim.read_file(ROOT / f"scenarios/{name}.yaml"))
     stop = next(s for s in rig.stops if s.time_s is None)
     refined = sweep(rig, stop).curves
-    fine = sweep(rig, stop, None, How(grid_s=GRID_S / 10, closest=False)).curves
+    fine = sweep(rig, stop, (), How(grid_s=GRID_S / 10, closest=False)).curves
     for column in refined.columns(*WATCHED):
         worst, finer = refined.badness(column).max(), fine.badness(column).max()
         assert finer <= worst + 1e-3 * abs(worst), column
@@ -107,7 +107,7 @@ def test_a_grid_ten_times_finer_finds_nothing_worse_in_the_demos(name: str) -> N
 
 def test_the_plain_grid_alone_would_have_missed_some(rig: Rig, found: Sweep) -> None:
     """Else the tests above would hold with no looking closer at all."""
-    plain = sweep(rig, rig.stops[0], None, How(closest=False)).curves
+    plain = sweep(rig, rig.stops[0], (), How(closest=False)).curves
     assert found.curves.badness("peak_g:weight").max() > 1.003 * plain.badness("peak_g:weight").max()
 
 
@@ -192,7 +192,7 @@ def test_a_sweep_goes_on_from_its_journal_and_makes_no_run_twice(
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        sweep(rig, rig.stops[0], None, How(journal=journal, tell=stop_after_a_while))
+        sweep(rig, rig.stops[0], (), How(journal=journal, tell=stop_after_a_while))
     journal.close()
     again = Journal(tmp_path / "a.jsonl")
     again.begin("key")
@@ -200,7 +200,7 @@ def test_a_sweep_goes_on_from_its_journal_and_makes_no_run_twice(
     made: list[float] = []
     real = one_stop.run_stops
     monkeypatch.setattr(one_stop, "run_stops", lambda of, stop, t, tol: made.extend(t) or real(of, stop, t, tol))
-    assert _the_same(found, sweep(rig, rig.stops[0], None, How(journal=again)))
+    assert _the_same(found, sweep(rig, rig.stops[0], (), How(journal=again)))
     assert len(made) == len(set(made)) == len(found.table.stop_time_s) - again.taken_over
 
 
@@ -237,7 +237,7 @@ def test_instants_without_a_result_are_told_and_end_in_status_3() -> None:
 def test_worst_of_nothing_but_failures_is_none(found: Sweep) -> None:
     c = found.curves
     failed = tuple(tuple("failed" for _ in row) for row in c.causes)
-    assert worst_of(type(c)(c.name, c.times_s, c.ends, c.values, failed), {}) == {}
+    assert worst_of(type(c)(c.name, c.times_s, c.ends, c.values, failed)) == {}
 
 
 _KILLED = """
@@ -256,7 +256,7 @@ if __name__ == "__main__":
                 if done > 20 and not killed:
                     killed.append(next(iter(client.run(os.getpid).values())))
                     os.kill(killed[0], 9)
-            there = sweep(rig, rig.stops[0], None, How(workers=client.get_executor(), tell=kill_one))
+            there = sweep(rig, rig.stops[0], (), How(workers=client.get_executor(), tell=kill_one))
     assert killed
     assert not any(there.table.causes), there.table.causes
     same = all(here.table.columns[c].tobytes() == there.table.columns[c].tobytes() for c in here.table.columns)

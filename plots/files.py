@@ -15,8 +15,9 @@ from plots.page import save
 from plots.rig_drawing import rig_figure
 from plots.sweep import sweep_figure
 from sim.results.comparison import Comparison
+from sim.results.drawn import Drawing
 from sim.results.filenames import file_names
-from sim.results.model import Drawing, Result
+from sim.results.model import Result
 from sim.results.shown import Units
 from sim.results.two_results import Compared
 

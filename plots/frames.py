@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.results.model import CaseResult, Drawing, Floats, Result, Trace
+from sim.results.drawn import Drawing
+from sim.results.model import CaseResult, Floats, Result, Trace
 
 Places = NDArray[np.float64]
 """(frames, 3): x, y, z of a place, m."""

@@ -24,7 +24,8 @@ from plots.frames import Frames, frames, trace_of_path
 from plots.markup import Told, markup
 from plots.rig_view import DrawnView, draw_view
 from plots.views import View, views_of
-from sim.results.model import Drawing, Result
+from sim.results.drawn import Drawing
+from sim.results.model import Result
 from sim.results.shown import Asked, Units, asked, shown, unit_shown
 
 if TYPE_CHECKING:

@@ -10,7 +10,8 @@ from plots.key import KEY_IN, draw_key
 from plots.legs import judged_force
 from plots.rig_view import draw_view
 from plots.views import View, views_of
-from sim.results.model import Drawing, Result
+from sim.results.drawn import Drawing
+from sim.results.model import Result
 from sim.results.shown import Asked, Units, asked
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ from plots.callouts import Callout, Callouts, Written
 from plots.ground import draw_floor, draw_scale_bar, draw_water
 from plots.labels import Box
 from plots.views import View, first_passage
-from sim.results.model import Drawing, DrawnPoint
+from sim.results.drawn import Drawing, DrawnPoint
 from sim.results.shown import Asked, unit_shown
 
 if TYPE_CHECKING:

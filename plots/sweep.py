@@ -15,7 +15,8 @@ from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel, Row, Rule
 from plots.parts import in_parts
 from plots.stack import stack
-from sim.results.model import STOP, Drawing, Result, SweepTable, Trace
+from sim.results.drawn import Drawing
+from sim.results.model import STOP, Result, SweepTable, Trace
 from sim.results.shown import Asked, Units, asked, marked, shown, unit_shown
 
 if TYPE_CHECKING:

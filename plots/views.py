@@ -9,7 +9,7 @@ from math import nan
 import numpy as np
 
 from plots.labels import Box
-from sim.results.model import Drawing
+from sim.results.drawn import Drawing
 
 Place = tuple[float, float, float]
 Spot = tuple[float, float]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from sim.results.model import DrawnPoint
+from sim.results.drawn import DrawnPoint
 from sim.rig.line import Line
 from sim.rig.performer import Performer
 from sim.rig.point import Floor, Point, Spring, Vector

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from sim.build.parts import Parts
-from sim.results.model import DrawnPoint
+from sim.results.drawn import DrawnPoint
 from sim.rig.line import Cut, Line, Material, Place
 from sim.rig.performer import Performer
 from sim.rig.point import Floor, Point, Spring, Vector

@@ -12,7 +12,7 @@ from sim.build.motions import drive_motion
 from sim.build.parts import Parts
 from sim.build.people import people
 from sim.build.performers import build_performers
-from sim.results.model import DrawnPoint
+from sim.results.drawn import DrawnPoint
 from sim.rig.brake import Brake
 from sim.rig.flight import Flight
 from sim.rig.motor import Motor

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from sim.results.model import CaseResult, Drawing, SweepTable, Trace
+from sim.results.drawn import Drawing
+from sim.results.model import CaseResult, SweepTable, Trace
 from sim.results.notebook import page_of
 
 WORST_FIRST = (2, 3, 1, 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from sim.results.model import DrawnPoint
+from sim.results.drawn import DrawnPoint
 from sim.rig.flight import Flight
 from sim.rig.line import Line
 from sim.rig.performer import Performer

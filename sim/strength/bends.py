@@ -12,7 +12,7 @@ from pydantic.dataclasses import dataclass
 from sim.results.model import Reduction
 from sim.strength.data_file import parsed
 from sim.strength.laws import DATA, STRICT, UNSOURCED, Number, Status, source_text
-from sim.strength.line_type import LineData
+from sim.strength.line_data import LineData
 from sim.strength.words import NEEDS_EVIDENCE
 
 _LEAST_LEFT = 0.2

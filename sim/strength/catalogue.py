@@ -23,7 +23,8 @@ from sim.scenario.reader import LARGEST_FILE, content_of
 from sim.scenario.tree import TreeError, read_tree
 from sim.strength.data_file import parsed
 from sim.strength.laws import DATA
-from sim.strength.line_type import Condition, Curve, LineData, LineType, NoSuchSize, Stiffness, StretchError, rising
+from sim.strength.line_data import Condition, Curve, LineData, Stiffness, StretchError, rising
+from sim.strength.line_type import LineType, NoSuchSize
 
 __all__ = [
     "Condition",

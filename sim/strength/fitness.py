@@ -11,7 +11,8 @@ from typing import Literal
 
 from sim.scenario.model import Line, Scenario, Sheave, Winch
 from sim.strength.bends import falls_short
-from sim.strength.line_type import LineData, LineType
+from sim.strength.line_data import LineData
+from sim.strength.line_type import LineType
 from sim.strength.sizes import Size, sizes_in_words, sizes_within
 from sim.strength.surroundings import heat
 from sim.strength.terminations import HELD

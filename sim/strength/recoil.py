@@ -15,7 +15,7 @@ from scipy.integrate import quad
 
 from sim.rig.curve import curve_pieces, slope_at, strain_at
 from sim.strength.fibres import Fibre
-from sim.strength.line_type import Curve
+from sim.strength.line_data import Curve
 
 
 def energy_J_per_m(curve: Curve, force_N: float) -> float:

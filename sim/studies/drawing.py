@@ -8,7 +8,8 @@ from math import dist
 
 import numpy as np
 
-from sim.results.model import Drawing, DrawnLine, Run
+from sim.results.drawn import Drawing, DrawnLine
+from sim.results.model import Run
 from sim.rig.point import Vector
 from sim.rig.rig import Rig
 from sim.studies.places import carried, named_points, place_at_first

@@ -11,7 +11,7 @@ from sim.results.lines import Basis, OwnWeight, SpanAtRest
 from sim.results.model import Trace
 from sim.rig.line import Line
 from sim.rig.performer import Performer
-from sim.strength.line_type import LineData
+from sim.strength.line_data import LineData
 from sim.strength.sag import line_in_sag_m, sag_m
 from sim.studies.at_rest import Span, spans_at_rest
 

@@ -13,7 +13,8 @@ from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
 from sim.dynamics.run import Raw, Ready, orders_for
 from sim.dynamics.watch import Watched, table
-from sim.results.model import Carried, Floats
+from sim.results.drawn import Carried
+from sim.results.model import Floats
 from sim.rig.rig import Rig
 
 _AXES = (("x_m", tb.OBS_X), ("y_m", tb.OBS_Y), ("z_m", tb.OBS_Z))

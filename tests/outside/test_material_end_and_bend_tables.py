@@ -20,7 +20,7 @@ import pytest
 from sim.strength.bends import bend, wire_life
 from sim.strength.catalogue import find
 from sim.strength.fibres import fibres
-from sim.strength.line_type import Condition
+from sim.strength.line_data import Condition
 from sim.strength.terminations import termination
 from tests.outside.accuracy.rows import Agrees, practice, table
 

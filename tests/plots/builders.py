@@ -7,12 +7,10 @@ from dataclasses import replace
 import numpy as np
 
 from sim.results.body import AboveLevel, BodyFigures
+from sim.results.drawn import Drawing, DrawnLine, DrawnPoint
 from sim.results.model import (
     Audit,
     CaseResult,
-    Drawing,
-    DrawnLine,
-    DrawnPoint,
     DriveResult,
     ElementResult,
     Event,

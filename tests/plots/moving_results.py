@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from sim.results.model import Carried, DrawnLine, DrawnPoint, Event, Result, Trace
+from sim.results.drawn import Carried, DrawnLine, DrawnPoint
+from sim.results.model import Event, Result, Trace
 from tests.plots import builders
 
 NASTY = '</script><img src=x onerror="alert(1)">{{7*7}}&<b>'

@@ -8,7 +8,7 @@ from matplotlib.axes import Axes
 
 from plots import rig_figure
 from plots.views import first_passage, views_of
-from sim.results.model import Drawing, DrawnLine, DrawnPoint
+from sim.results.drawn import Drawing, DrawnLine, DrawnPoint
 from tests.plots import builders
 
 NAMES = [f"sheave {c}" for c in "abcdefgh"]

@@ -6,14 +6,11 @@ import math
 
 import numpy as np
 
+from sim.results.drawn import Carried, Drawing, DrawnLine, DrawnPoint
 from sim.results.folder import Inputs
 from sim.results.model import (
     Audit,
-    Carried,
     CaseResult,
-    Drawing,
-    DrawnLine,
-    DrawnPoint,
     DriveResult,
     ElementResult,
     End,

@@ -11,7 +11,8 @@ import pytest
 
 from sim.build import build_rig
 from sim.results.comparison import HookStop
-from sim.results.model import CaseResult, Drawing, Outcome, PerformerResult, Result, Trace
+from sim.results.drawn import Drawing
+from sim.results.model import CaseResult, Outcome, PerformerResult, Result, Trace
 from sim.rig.rig import Rig
 from sim.scenario import changed, read_file
 from sim.studies.compare_hook import even_stop_N, hook_stop, snatch_N

@@ -9,7 +9,7 @@ import pytest
 
 import sim
 from sim.dynamics.run import ready, run
-from sim.results.model import Carried
+from sim.results.drawn import Carried
 from sim.rig.rig import Rig
 from sim.studies.cases import stop_case
 from sim.studies.drawing import drawing

@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-import os
-import resource
-import subprocess
-import sys
 import time
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,10 +10,10 @@ import pytest
 import sim
 from sim.dynamics.run import ready, run
 from tests.benchmarks.lsoda import lsoda_run
+from tests.benchmarks.measures import DEMO, starts
 from tests.benchmarks.waves import WAVES
 
 pytestmark = pytest.mark.benchmark
-DEMO = Path(__file__).parents[2] / "scenarios" / "lamplighters-drop.yaml"
 END_S = 6.0
 WITHIN = 1e-4
 
@@ -70,22 +65,11 @@ def test_hundred_elements(capsys):
 
 def test_start_and_compilation(tmp_path, capsys):
     """Starting the command and reading a file; the first compilation; memory. Each in a process of its own."""
-    cold = {**os.environ, "STOPLOAD_CACHE": str(tmp_path / "cache")}
-    out = str(tmp_path / "out")
-
-    def timed(*words: str, env: dict[str, str]) -> tuple[float, float]:
-        start = time.perf_counter()
-        subprocess.run([sys.executable, "-m", "sim.command", *words], check=True, capture_output=True, env=env)
-        used = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
-        return time.perf_counter() - start, used
-
-    check, _ = timed("check", str(DEMO), env=cold)
-    check_again, _ = timed("check", str(DEMO), env=cold)
-    first, _ = timed("run", str(DEMO), "--out", out, "--replace", env=cold)
-    second, memory = timed("run", str(DEMO), "--out", out, "--replace", env=cold)
+    found = starts(tmp_path)
+    assert found.check_s < found.run_s < found.run_cold_s
     with capsys.disabled():
         print(
-            f"\nstart and check a file: {check:.2f} s, again {check_again:.2f} s\n"
-            f"run of the demo: {first:.1f} s cold, {second:.1f} s warm, so compilation {first - second:.1f} s; "
-            f"memory at most {memory:.0f} MB"
+            f"\nstart and check a file: {found.check_cold_s:.2f} s, again {found.check_s:.2f} s\n"
+            f"run of the demo: {found.run_cold_s:.1f} s cold, {found.run_s:.1f} s warm, so compilation "
+            f"{found.run_cold_s - found.run_s:.1f} s; memory at most {found.run_cold_MB:.0f} and {found.run_MB:.0f} MB"
         )

@@ -14,43 +14,17 @@ from tests.outside import rigs
 from tests.outside.accuracy.rows import Agrees
 from tests.outside.packages import BOTH, Package
 from tests.outside.reference import scenes
-from tests.outside.reference.motion import trapezoid
 from tests.outside.reference.peaks import largest
 from tests.outside.reference.scene import Histories
+from tests.outside.two_line_flight import FLIGHT_S, FLOWN, HEADS, MASS_KG, START, STIFFNESS_N, flight_text
 
-STIFFNESS_N, MASS_KG = 300e3, 80.0
 AXES = {"x_m": 0, "y_m": 1, "height_m": 2}
 in_packages = pytest.mark.parametrize("package", BOTH, ids=lambda package: package.name)
-
-HEADS = {"left": ((-6.0, -2.0, 0.0), (-5.0, -2.0, 9.0)), "right": ((8.0, 2.0, 1.0), (6.0, 1.5, 10.0))}
-"""Line -> winch and head sheave; the performer starts in the upright plane through both head sheaves, askew to x."""
-START = (-1.15, -0.775, 5.0)
-FLIGHT_S = 1.2
 
 
 @cache
 def flown() -> rigs.Run:
-    text = rigs.scenario(
-        performers={"flyer": rigs.performer(MASS_KG, rigs.at(*START))},
-        lines={name: rigs.line(STIFFNESS_N, [f"{name} winch", f"{name} head", "flyer"]) for name in HEADS},
-        sheaves={f"{name} head": rigs.sheave(rigs.at(*at), inertia_kg_m2=1e-4) for name, (_, at) in HEADS.items()},
-        drives={f"{name} winch": rigs.winch(rigs.at(*at)) for name, (at, _) in HEADS.items()},
-        moves=[
-            rigs.move(2.0, 3.0, 6.0, 6.0, start_s=0.3, drive="left winch"),
-            rigs.move(-3.0, 3.0, 6.0, 6.0, start_s=0.3, drive="right winch"),
-        ],
-        stops=[
-            {
-                "name": "left stops",
-                "category": "2",
-                "when": "0.8 s",
-                "deceleration": "40 m/s^2",
-                "drives": ["left winch"],
-            }
-        ],
-        duration_s=FLIGHT_S,
-    )
-    return rigs.run_stop(text, "left stops")
+    return rigs.run_stop(flight_text(1e-4), "left stops")
 
 
 @in_packages
@@ -61,10 +35,7 @@ def test_two_line_flight_of_which_one_winch_stops(package: Package, agrees: Agre
             stretch_stiffness_N=STIFFNESS_N,
             heads=HEADS,
             performer_at_m=START,
-            motions={
-                "left": trapezoid(0.3, 2.0, 3.0, 6.0, 6.0).stopped(0.8, 40.0),
-                "right": trapezoid(0.3, -3.0, 3.0, 6.0, 6.0),
-            },
+            motions=FLOWN,
             duration_s=FLIGHT_S,
         )
     )

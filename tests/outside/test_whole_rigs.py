@@ -15,9 +15,9 @@ import pytest
 
 from tests.outside import rigs
 from tests.outside.accuracy.rows import Agrees
+from tests.outside.moving_block import BLOCK, END_S, FLYER, LOWERED, SPANS, block_text
 from tests.outside.packages import BOTH, Package
 from tests.outside.reference import scenes
-from tests.outside.reference.motion import trapezoid
 from tests.outside.reference.peaks import largest
 from tests.outside.straight_drop import (
     BELOW_M,
@@ -69,26 +69,9 @@ def test_straight_drop(case: str, package: Package, agrees: Agrees):
     agrees(f"{rig}: farthest below the head sheave", package.cords, HEAD[1] - program, -lowest, 1e-3, "m")
 
 
-BLOCK = {"drive": (-5.0, 0.0, 0.0), "head": (0.0, 0.0, 12.0), "anchor": (0.4, 0.0, 12.0)}
-FLYER = (0.2, 0.0, 8.0)
-
-
 @cache
 def lowered_by_a_block() -> rigs.Run:
-    text = rigs.scenario(
-        performers={"flyer": rigs.performer(MASS_KG, rigs.at(*FLYER))},
-        lines={"line": rigs.line(STIFFNESS_N, ["winch", "head", "block", "anchor"])},
-        sheaves={
-            "head": rigs.sheave(rigs.at(*BLOCK["head"]), inertia_kg_m2=LIGHT_KG_M2),
-            "block": rigs.sheave(carried_by="flyer", inertia_kg_m2=LIGHT_KG_M2),
-        },
-        anchors={"anchor": rigs.anchor(*BLOCK["anchor"])},
-        drives={"winch": rigs.winch(rigs.at(*BLOCK["drive"]))},
-        moves=[rigs.move(4.0, 3.0, 6.0, 6.0, start_s=0.2)],
-        stops=[{"name": "stop", "category": "2", "when": "1 s", "deceleration": "60 m/s^2"}],
-        duration_s=1.4,
-    )
-    return rigs.run_stop(text, "stop")
+    return rigs.run_stop(block_text(LIGHT_KG_M2), "stop")
 
 
 @in_packages
@@ -99,14 +82,14 @@ def test_moving_block(package: Package, agrees: Agrees):
             stretch_stiffness_N=STIFFNESS_N,
             fixed=BLOCK,
             performer_at_m=FLYER,
-            motion=trapezoid(0.2, 4.0, 3.0, 6.0, 6.0).stopped(1.0, 60.0),
-            duration_s=1.4,
+            motion=LOWERED,
+            duration_s=END_S,
         )
     )
     run = lowered_by_a_block()
     rig = f"{package.name}: moving block, stopped"
     expected, when = theirs.largest("line", 1.0, 1.3)
-    for span in ("winch -> head", "head -> block", "block -> anchor"):
+    for span in SPANS:
         found, time_s = largest(run.trace.time_s, run.trace.columns[f"tension_N:line:{span}"], 1.0, 1.3)
         agrees(f"{rig}: peak, {span}", package.cords, found, expected, 0.01, "N")
         agrees(f"{rig}: instant of the peak, {span}", package.cords, time_s, when, unit="s", allowed_abs=0.01)

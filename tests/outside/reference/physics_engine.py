@@ -53,15 +53,20 @@ def _site(name: str, at: Place) -> str:
     return f'<site name="{name}" pos="{at[0]:.17g} {at[1]:.17g} {at[2]:.17g}"/>'
 
 
-def play(scene: Scene) -> Histories:
-    """A scene from rest."""
+def engine_model(scene: Scene) -> mujoco.MjModel:
+    """A scene as the engine has it: bodies on slides, and a tendon for each cord in the scene's order."""
     bodies = "".join(_site(name, place) for name, place in scene.fixed.items())
     bodies += "".join(_body(name, mass, place) for name, (mass, place) in scene.masses.items())
     tendons = "".join(
         f'<spatial name="{name}" stiffness="1">{"".join(f"""<site site="{p}"/>""" for p in cord.through)}</spatial>'
         for name, cord in scene.cords.items()
     )
-    model = _world(bodies, tendons, scene.step_s, scene.gravity_m_s2)
+    return _world(bodies, tendons, scene.step_s, scene.gravity_m_s2)
+
+
+def play(scene: Scene) -> Histories:
+    """A scene from rest."""
+    model = engine_model(scene)
     data = mujoco.MjData(model)
     count = round(scene.duration_s / scene.step_s)
     places = np.empty((count + 1, len(scene.masses), 3))
@@ -135,7 +140,7 @@ def counterweight(
     return CounterweightHistory(*np.ascontiguousarray(rows.T))
 
 
-def hanging_line(rig: HangingLine) -> Forces:
+def hanging_line_model(rig: HangingLine) -> mujoco.MjModel:
     """The line as bodies in a row, half a piece of it at each end's, with a tendon between neighbours."""
     piece = rig.length_m / rig.pieces
     lump = rig.mass_kg_m * piece
@@ -147,9 +152,15 @@ def hanging_line(rig: HangingLine) -> Forces:
         tendons += f'<spatial name="{i}" stiffness="1"><site site="{before}"/><site site="{i}"/></spatial>'
         before = f"{i}"
     model = _world(bodies, tendons, rig.step_s, G_M_S2)
-    data = mujoco.MjData(model)
     model.tendon_stiffness[:] = rig.stretch_stiffness_N / piece
     model.tendon_lengthspring[:] = (0.0, piece)
+    return model
+
+
+def hanging_line(rig: HangingLine) -> Forces:
+    """What the row of bodies does to performer and drive."""
+    model = hanging_line_model(rig)
+    data, piece = mujoco.MjData(model), rig.length_m / rig.pieces
     last = model.joint(f"{rig.pieces} z").dofadr[0]
     rows = np.empty((round(rig.duration_s / rig.step_s) + 1, 3))
     for i in range(len(rows)):

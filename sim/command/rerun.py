@@ -24,6 +24,7 @@ from sim.results.difference_folder import AGAIN, difference_folder, finish_diffe
 from sim.results.folder import INPUT, OWN_TYPES, write_result
 from sim.results.journal import Journal
 from sim.results.kept import Kept, read_kept
+from sim.results.plain_files import within
 from sim.results.whole import refuse_unwritable
 
 if TYPE_CHECKING:
@@ -101,7 +102,7 @@ def _read(file: Path, folder: Path) -> ReadScenario:
 @contextmanager
 def _laid_out(folder: Path, stored: Kept) -> Iterator[Path]:
     """The scenario file, the files it names under the names it has for them. Raises Refused where one is missing."""
-    if not (folder / INPUT).is_file():
+    if not _kept_file(folder, INPUT).is_file():
         raise Refused(f"{folder} has no {INPUT}: there is nothing to run again.")
     kept_as = stored.stamp.get("kept_as")
     if not isinstance(kept_as, dict) or not kept_as:
@@ -118,13 +119,20 @@ def _laid_out(folder: Path, stored: Kept) -> Iterator[Path]:
         yield place / INPUT
 
 
+def _kept_file(folder: Path, name: str) -> Path:
+    """A file of the folder. Raises Refused where its name, or a link, leads out of it."""
+    try:
+        return within(folder, name)
+    except ValueError as out:
+        raise Refused(f"{folder}: {out}, where nothing is read; nothing was run.") from out
+
+
 def _copy_within(folder: Path, kept: str, place: Path, named: str) -> None:
     """Copy one kept file to where the scenario looks for it; names that lead out of either folder are refused."""
-    for each in (kept, named):
-        pure = PurePosixPath(each)
-        if pure.is_absolute() or ".." in pure.parts or "\\" in each:
-            raise Refused(f"{folder}: '{each}' leads out of the folder; nothing was run.")
-    if not (folder / kept).is_file():
+    pure = PurePosixPath(named)
+    if pure.is_absolute() or ".." in pure.parts or "\\" in named:
+        raise Refused(f"{folder}: '{named}' leads out of the folder; nothing was run.")
+    if not _kept_file(folder, kept).is_file():
         raise Refused(f"{folder} is not whole: {kept}, which its scenario names as {named}, is missing.")
     (place / named).parent.mkdir(parents=True, exist_ok=True)
     shutil.copyfile(folder / kept, place / named)

@@ -14,6 +14,7 @@ from sim.report.look import NOTHING, Look
 from sim.report.spans import Spans, Traced
 from sim.results.folder import RESULT, SCENARIO, changed_files, read_result
 from sim.results.model import Result
+from sim.results.plain_files import read_plain_bytes, within
 from sim.results.whole import FolderError
 from sim.scenario import Scenario, ScenarioErrors, read_file
 
@@ -116,8 +117,12 @@ class Source:
 def read_source(folder: Path, look: Look) -> Source:
     """Read a result folder for reporting. Raises FolderError where it is none or not whole, OSError from the disk."""
     result = read_result(folder)
-    content = (folder / RESULT).read_bytes()
-    if not (folder / SCENARIO).is_file():
+    content = read_plain_bytes(folder / RESULT)
+    try:
+        there = within(folder, SCENARIO).is_file()
+    except ValueError as out:
+        raise FolderError(f"{folder} is no whole result folder: {out}") from out
+    if not there:
         raise FolderError(f"{folder} is no whole result folder: {SCENARIO} is missing")
     scenario, trouble = None, ""
     try:

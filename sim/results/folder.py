@@ -28,6 +28,7 @@ from sim.results.elements_table import write_elements
 from sim.results.filenames import file_names
 from sim.results.model import STOP, CaseResult, ElementResult, Result, SweepTable, Trace
 from sim.results.plain import Notes, from_plain, to_plain
+from sim.results.plain_files import read_json, read_plain_text, within
 from sim.results.tables import read_sweep, read_trace, write_sweep, write_trace
 from sim.results.whole import FolderError, refuse_if_there, whole_folder
 from sim.version import VERSION
@@ -96,10 +97,10 @@ def read_result(folder: Path) -> Result:
     data = _read_json(folder)
     try:
         notes: Notes = data.get("not_numbers", {})
-        traces = {case: read_trace(folder / name) for case, name in data["traces"].items()}
+        traces = {case: read_trace(within(folder, name)) for case, name in data["traces"].items()}
         happens = data.get("sweep_instants", {})
         sweeps = {
-            stop: replace(read_sweep(folder / name, stop), happens=str(happens.get(stop, STOP)))
+            stop: replace(read_sweep(within(folder, name), stop), happens=str(happens.get(stop, STOP)))
             for stop, name in data["sweeps"].items()
         }
         result = result_of(data, notes)
@@ -141,7 +142,7 @@ def changed_files(folder: Path) -> tuple[str, ...]:
     changed = [
         name for name, digest in stamped.items() if not (folder / name).is_file() or _sha256(folder / name) != digest
     ]
-    return (*([] if _sealed((folder / RESULT).read_text(encoding="utf-8")) else [RESULT]), *changed)
+    return (*([] if _sealed(read_plain_text(within(folder, RESULT))) else [RESULT]), *changed)
 
 
 def refuse_early(folder: Path, overwrite: bool) -> None:
@@ -234,7 +235,7 @@ def _without_names(records: dict[str, Any], originals: Mapping[str, CaseResult] 
 def _read_json(folder: Path) -> dict[str, Any]:
     path = folder / RESULT
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = read_json(within(folder, RESULT))
     except (FileNotFoundError, NotADirectoryError) as missing:
         raise FolderError(f"{folder} is not a result folder: it has no {RESULT}") from missing
     except ValueError as broken:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from typing import Any
 
 from sim.results.comparison_folder import COMPARISON, read_comparison
 from sim.results.folder import FORMAT, RESULT, SCENARIO, SEAL, changed_files, result_of
 from sim.results.model import STOP, Result, SweepTable, Trace
+from sim.results.plain_files import read_json, read_plain_bytes, within
 from sim.results.tables import read_sweep, read_trace
 from sim.results.whole import FolderError
 
@@ -54,13 +54,13 @@ def read_kept(folder: Path) -> Kept:
     traces, sweeps = {}, {}
     for case, name in _files(plain, "traces"):
         try:
-            traces[case] = read_trace(_within(folder, name))
+            traces[case] = read_trace(within(folder, name))
         except (OSError, ValueError) as wrong:
             unread[name] = _why(wrong)
     for stop, name in _files(plain, "sweeps"):
         try:
             happens = str(_table(plain.get("sweep_instants")).get(stop, STOP))
-            sweeps[stop] = replace(read_sweep(_within(folder, name), stop), happens=happens)
+            sweeps[stop] = replace(read_sweep(within(folder, name), stop), happens=happens)
         except (OSError, ValueError) as wrong:
             unread[name] = _why(wrong)
     altered = tuple(name for name in changed_files(folder) if name != RESULT or SEAL in plain)
@@ -78,10 +78,10 @@ def drawable(kept: Kept) -> Result | None:
 def _plain(folder: Path) -> dict[str, Any]:
     path = folder / RESULT
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = read_json(within(folder, RESULT))
     except (FileNotFoundError, NotADirectoryError) as missing:
         raise FolderError(_no_result(folder)) from missing
-    except (ValueError, RecursionError) as broken:
+    except ValueError as broken:
         raise FolderError(f"{path} cannot be read: {broken}") from broken
     told = data.get("format") if isinstance(data, dict) else None
     if told != FORMAT:
@@ -134,20 +134,11 @@ def _files(plain: Mapping[str, Any], kind: str) -> list[tuple[str, str]]:
     return [(str(name), str(file)) for name, file in _table(plain.get(kind)).items()]
 
 
-def _within(folder: Path, name: str) -> Path:
-    """A file of the folder. Raises ValueError for a name that leads out of it."""
-    pure = PurePosixPath(name)
-    if pure.is_absolute() or ".." in pure.parts or "\\" in name:
-        raise ValueError("it lies outside the folder")
-    return folder / name
-
-
 def _scenario(folder: Path) -> str:
     """The filled-in scenario, as far as it is there and a text."""
     try:
-        with (folder / SCENARIO).open("rb") as file:
-            return file.read(_LARGEST_SCENARIO).decode("utf-8")
-    except (OSError, UnicodeDecodeError):
+        return read_plain_bytes(within(folder, SCENARIO))[:_LARGEST_SCENARIO].decode("utf-8")
+    except (OSError, ValueError):
         return ""
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from sim.results.plain_files import read_json
 from sim.results.whole import FolderError
 
 
@@ -23,10 +24,10 @@ class Stamped:
         """What its main file holds. Raises FolderError saying what is missing or wrong."""
         path = folder / self.main
         try:
-            data = json.loads(path.read_text(encoding="utf-8"))
+            data = read_json(path)
         except (FileNotFoundError, NotADirectoryError) as missing:
             raise FolderError(f"{folder} is not the folder of a {self.called}: it has no {self.main}") from missing
-        except (ValueError, RecursionError) as broken:
+        except ValueError as broken:
             raise FolderError(f"{path} cannot be read: {broken}") from broken
         if not isinstance(data, dict) or data.get("format") != self.format or not isinstance(data.get("written"), dict):
             raise FolderError(f"{path} is not in the format '{self.format}'")

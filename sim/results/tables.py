@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from sim.results.model import Floats, SweepTable, Trace
+from sim.results.plain_files import read_plain_text
 
 TIME = "time_s"
 STOP_TIME = "stop_time_s"
@@ -74,7 +75,7 @@ def _cell(text: str) -> str:
 
 def _read(path: Path, first: str) -> tuple[list[str], list[Floats], tuple[str, ...]]:
     """The heads, the columns and the causes (empty text for none) of a table whose first column is `first`."""
-    text = path.read_text(encoding="utf-8")
+    text = read_plain_text(path)
     head, _, body = text.partition("\n")
     heads = next(csv.reader([head]))
     if not heads or heads[0] != first:

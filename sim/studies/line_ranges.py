@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sim.build import build_rig
-from sim.dynamics.run import ready
+from sim.dynamics.run import ready, run
 from sim.results.model import CaseResult, Finding, Outcome, RangeFinding
 from sim.rig.rig import Rig, RigError
 from sim.scenario.model import Scenario
@@ -21,7 +21,9 @@ from sim.strength.known_range import KnownRange, known_range
 from sim.strength.prepare import Prepared
 from sim.studies.cases import planned_case, stop_case
 from sim.studies.ends import Ends, scenario_at
+from sim.studies.figures import case_result
 from sim.studies.many import Many, run_many
+from sim.studies.one_stop import SWEEP_TOLERANCE, sweep_rate_Hz
 from sim.studies.single import simulate
 from sim.studies.sweep import How
 from sim.studies.varied import spelled_out, with_value
@@ -90,7 +92,7 @@ def line_ranges(
 
     items = [(step, one) for step in range(len(every)) for one in again if (step, one.ends) in rigs]
     how.tell(WHAT, 0, len(items))
-    run_many(Many(_Runs(rigs), done, given_up), items, how.workers)
+    run_many(Many(_Runs(rigs, prepared.limits.g_filtered), done, given_up), items, how.workers)
     in_order = [{one.name: found[one.name] for one in again if one.name in found} for found in cases]
     judged = [judge(scenario, found, (), prepared).findings for found in in_order]
     return Ranges(tuple(_worst(stated, judged, stretch)), tuple(sorted(lost)))
@@ -128,9 +130,11 @@ def _rigs(
 
 @dataclass(frozen=True)
 class _Runs:
-    """Runs a batch; a class, so that it can go to another process."""
+    """Runs a batch, as a sweep does; a class, so that it can go to another process. filtered: the g limit is of the
+    filtered g, for which histories are needed."""
 
     rigs: Mapping[tuple[int, Ends], Rig]
+    filtered: bool
 
     def __call__(self, batch: Sequence[tuple[int, Again]]) -> list[CaseResult]:
         return [self._run(self.rigs[step, one.ends], one) for step, one in batch]
@@ -140,7 +144,9 @@ class _Runs:
             case = replace(planned_case(rig), name=one.name)
         else:
             case = stop_case(rig, next(s for s in rig.stops if s.name == one.stop), one.time_s, one.name)
-        return simulate(rig, case, audited=False).case
+        if self.filtered:
+            return simulate(rig, case, audited=False).case
+        return case_result(run(ready(rig), case, SWEEP_TOLERANCE, sweep_rate_Hz(rig)), None, {}, 0.0)
 
 
 def _worst(

@@ -44,11 +44,16 @@ def stop_work(rig: Rig, stop: StopOrder, tolerance: float = SWEEP_TOLERANCE) -> 
     return StopWork(rig, stop, tolerance, mark.hexdigest())
 
 
+def sweep_rate_Hz(rig: Rig) -> float | None:
+    """How often a run of which only the figures are wanted is sampled: not at all, but for who lands or stands."""
+    return SWEEP_SAMPLES_HZ if rig.lands or any(p.start == "standing" for p in rig.performers) else None
+
+
 def run_stops(of: Ready, stop: StopOrder, times_s: Sequence[float], tolerance: float) -> list[Raw]:
     """The stop at each of these instants: the one place where a sweep's runs are made."""
     rig = of.rig
-    if rig.lands or any(p.start == "standing" for p in rig.performers):
-        return [run(of, stop_case(rig, stop, t), tolerance, SWEEP_SAMPLES_HZ) for t in times_s]
+    if (rate_Hz := sweep_rate_Hz(rig)) is not None:
+        return [run(of, stop_case(rig, stop, t), tolerance, rate_Hz) for t in times_s]
     known = moments(of, under_way(of, stop.during), tolerance, last_instant_s(of, stop.during, tolerance))
     out = []
     for t in times_s:

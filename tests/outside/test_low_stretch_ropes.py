@@ -5,11 +5,12 @@ than 6 kN when 100 kg fall at factor 0.3. Measured drops: a tester's blog, Octob
 kg on 2 m, figure-eight knots at both ends: at factor 1 about 12 kN on an unused rope and 10 kN on old ones; all under
 6 kN when dropped 0.6 m. Their diameters were not read; such ropes have 10 to 11 mm.
 
-What differs: at factor 0.3 the catalogue's middle value gives 5.9 kN at 10 mm and 6.4 kN at 11 mm, up to 6 % above
-the standard's bound; at factor 1 it gives 10.0 and 10.9 kN, between the old ropes and the unused one, 9 to 17 % below
-that. One straight curve cannot meet both: real rope is softer at first, and knots that tighten give some length
-whatever the fall, which counts most in a small one. Neither is in the catalogue, as no measurement of either was
-found; the range of its stiffness reaches both.
+The catalogue's fast curve was made from these two falls at 11 mm: just below the standard's bound, and what the unused
+rope measured, which is the hardest rope that both leave open. So at 11 mm this checks the program; other sizes and the
+range check the law. Up to 6 kN it is 1.7 times as stiff as slowly pulled, and climbing ropes are 2.08 +- 0.40 times.
+
+What differs: old ropes measured 10 kN at factor 1. At the soft end of its range the catalogue gives that at 10 mm, and
+10.7 kN at 11 mm: an old rope is caught softer than it says.
 """
 
 from __future__ import annotations
@@ -40,10 +41,17 @@ def impact_kN(mm: float, factor: float) -> float:
     return falls.impact_N(rigs.run(falls.fall(100.0, rope(mm), SAMPLE_M, factor * SAMPLE_M))) / 1e3
 
 
-def of_its_own(stiffness_N: float, damping: str) -> dict[str, Any]:
-    """A linear line with a damping ratio in percent."""
-    keys = {"stiffness_EA": rigs.of(stiffness_N, "N"), "mass_per_length": "62 g/m", "damping_ratio": damping}
-    return {"type": keys}
+def at_an_end(mm: float, times: float, damping: str) -> dict[str, Any]:
+    """The catalogue's fast curve with all its strains so many times as large."""
+    curve = find("low-stretch kernmantle").at(mm / 1000.0).stretch
+    points = {rigs.of(force, "N"): rigs.of(100 * times * strain, "%") for force, strain in curve if force > 0}
+    return {"type": {"stretch": points, "mass_per_length": "62 g/m", "damping_ratio": damping}}
+
+
+def of_range_kN(mm: float, factor: float, times: float, damping: str) -> float:
+    """Of 100 kg on that rope."""
+    text = falls.fall(100.0, at_an_end(mm, times, damping), SAMPLE_M, factor * SAMPLE_M)
+    return falls.impact_N(rigs.run(text)) / 1e3
 
 
 @pytest.mark.parametrize("mm", [10.0, 10.5, 11.0, 13.0])
@@ -61,27 +69,34 @@ def test_factor_one_lies_among_the_measured(agrees: Agrees, mm: float):
     agrees.within(f"{mm:g} mm: 100 kg at factor 1", DROPS, impact_kN(mm, 1.0), 9.5, 12.5, "kN")
 
 
-def test_the_small_fall(agrees: Agrees):
-    agrees.within("10 mm: 100 kg at factor 0.3", STANDARD, impact_kN(10.0, 0.3), 0.0, 6.0, "kN")
+@pytest.mark.parametrize("mm", [10.0, 10.5, 11.0])
+def test_the_small_fall(agrees: Agrees, mm: float):
+    agrees.within(f"{mm:g} mm: 100 kg at factor 0.3", STANDARD, impact_kN(mm, 0.3), 0.0, 6.0, "kN")
 
 
-@pytest.mark.parametrize(("mm", "small_kN", "large_kN"), [(10.0, 5.89, 9.99), (11.0, 6.38, 10.90)])
-def test_what_differs_is_as_much_as_is_said(mm: float, small_kN: float, large_kN: float):
-    assert impact_kN(mm, 0.3) == pytest.approx(small_kN, abs=0.03)
-    assert impact_kN(mm, 1.0) == pytest.approx(large_kN, abs=0.03)
+def test_an_unused_rope(agrees: Agrees):
+    unused = record("drops on low-stretch rope, a tester's blog, October 2018: unused, about 12 kN")
+    agrees("11 mm: 100 kg at factor 1, unused", unused, impact_kN(11.0, 1.0), 12.0, 0.02, "kN")
     notes = " ".join(find("low-stretch kernmantle").notes)
-    assert "6.4 kN at 11 mm" in notes
-    assert "10.9 kN where an unused rope measured about 12" in notes
+    assert "5.9 kN" in notes
+    assert impact_kN(11.0, 0.3) == pytest.approx(5.9, abs=0.05)
+
+
+def test_fast_over_slow_is_within_that_of_climbing_ropes(agrees: Agrees):
+    climbing = record("101 single ropes, data set 'ropes' of the R package plsdepot: 2.08 +- 0.40 without damping")
+    fast, slow = (find("low-stretch kernmantle").at(0.011, "bedded", how).stretch[1] for how in ("dynamic", "static"))
+    ratio = (fast[0] / fast[1]) / (slow[0] / slow[1])
+    agrees.within("11 mm, up to 3 kN: fast stiffness over slow", climbing, ratio, 1.68, 2.48)
 
 
 @pytest.mark.parametrize("mm", [10.0, 11.0])
-def test_the_range_of_stiffness_reaches_both(agrees: Agrees, mm: float):
+def test_the_range_of_stiffness_reaches_old_ropes_and_unused_ones(agrees: Agrees, mm: float):
     """The softest without damping, so with its curve alone to keep the force down; the stiffest with the type's."""
-    data = find("low-stretch kernmantle").at(mm / 1000.0)
-    force_N, strain = data.stretch[-1][0], data.sources["stretch"]
-    soft = falls.fall(100.0, of_its_own(force_N / strain.high, "0 %"), SAMPLE_M, 0.6)
-    softest_kN = falls.impact_N(rigs.run(soft)) / 1e3
-    agrees.within(f"{mm:g} mm, softest: 100 kg at factor 0.3", STANDARD, softest_kN, 0.0, 6.0, "kN")
-    hard = falls.fall(100.0, of_its_own(force_N / strain.low, "6 %"), SAMPLE_M, SAMPLE_M)
-    stiffest_kN = falls.impact_N(rigs.run(hard)) / 1e3
+    stretch = find("low-stretch kernmantle").at(mm / 1000.0).sources["stretch"]
+    softest_kN = of_range_kN(mm, 1.0, stretch.high / stretch.value, "0 %")
+    if mm == 10.0:
+        agrees.within("10 mm, softest: 100 kg at factor 1, old rope", DROPS, softest_kN, 0.0, 10.5, "kN")
+    else:
+        assert softest_kN == pytest.approx(10.7, abs=0.05)
+    stiffest_kN = of_range_kN(mm, 1.0, stretch.low / stretch.value, "6 %")
     agrees.within(f"{mm:g} mm, stiffest: 100 kg at factor 1", DROPS, stiffest_kN, 12.0, math.inf, "kN")

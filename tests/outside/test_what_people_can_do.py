@@ -110,9 +110,7 @@ def test_force_times_speed_is_what_a_person_has(agrees: Agrees):
 
 def test_a_rigid_weight_reads_more_than_a_person(agrees: Agrees):
     appendix = table("2520 over 1800 lbf, 29 CFR 1926 Subpart M appendix C, the first from memory")
-    soft, stiff = (
-        _rigid_over_person(*rope) for rope in (("dynamic kernmantle", "11 mm"), ("7x19 galvanised", "6 mm"))
-    )
+    soft, stiff = (_rigid_over_person(*rope) for rope in (("dynamic kernmantle", "11 mm"), ("7x19 galvanised", "6 mm")))
     agrees.within("rigid weight over a person, 6 ft onto climbing rope", appendix, soft, 1.0, 1.4)
     agrees.within("rigid weight over a person, 6 ft onto wire", appendix, stiff, 1.4, 1e3)
 

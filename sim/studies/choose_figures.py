@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 from sim.results.choice import Candidate, State
-from sim.results.model import ElementResult, Finding, Result
+from sim.results.finding import Finding, margin
+from sim.results.model import ElementResult, Result
 from sim.results.verdict import least_margin, not_judged
 from sim.scenario import Scenario
 from sim.scenario.water import is_wet
@@ -21,7 +22,6 @@ from sim.strength.words import NEEDS_EVIDENCE
 from sim.studies.choose_entrants import Entrant
 from sim.studies.choose_stretch import stretch_at_hook
 from sim.studies.compare import Ran
-from sim.studies.compare_figures import margin_of_limit
 from sim.studies.compare_left import certificates
 
 
@@ -68,15 +68,13 @@ def _outside(result: Result) -> tuple[Finding, ...]:
 
 def _margin(finding: Finding) -> float:
     """Available over required less one; -1 for what has no strength at all."""
-    if finding.limit.startswith("design_factor"):
-        return finding.found / finding.required - 1.0 if finding.found and finding.required else -1.0
-    of_limit = margin_of_limit(finding)
-    return of_limit.margin if of_limit else -1.0
+    left = margin(finding)
+    return -1.0 if left is None else left
 
 
 def _of_line(element: ElementResult) -> float:
-    margin = least_margin(element)
-    return math.inf if margin is None else margin
+    left = least_margin(element)
+    return math.inf if left is None else left
 
 
 def _state(result: Result, outside: Sequence[Finding]) -> tuple[State, tuple[str, ...]]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from sim.results.comparison import Figures, Margin, Worst
+from sim.results.finding import margin
 from sim.results.model import CaseResult, Finding, Outcome, PerformerResult, Result
 from sim.results.verdict import deciding_load, least_margin
 
@@ -87,20 +88,16 @@ def _margin(result: Result) -> Margin | None:
     """What is nearest to its limit, of the elements' design factors and of what is asked for performers."""
     found = [margin_of_limit(each) for each in result.findings]
     for each in result.elements.values():
-        load, margin = deciding_load(each), least_margin(each)
-        if load is not None and margin is not None:
+        load, left = deciding_load(each), least_margin(each)
+        if load is not None and left is not None:
             factor, required = getattr(each.design_factor, load), getattr(each.required, load)
-            found.append(Margin(margin, each.name, load, factor, required))
+            found.append(Margin(left, each.name, load, factor, required))
     return min((each for each in found if each is not None), key=lambda each: each.margin, default=None)
 
 
 def margin_of_limit(finding: Finding) -> Margin | None:
     """The margin of a limit beside the elements'; None where nothing was asked or found."""
-    found, required = finding.found, finding.required
-    if found is None or required is None or finding.limit.startswith("design_factor"):
+    found, required, left = finding.found, finding.required, margin(finding)
+    if found is None or required is None or left is None or finding.limit.startswith("design_factor"):
         return None
-    more = finding.limit == "clearance"
-    over, under = (found, required) if more else (required, found)
-    if under <= 0.0:
-        return None
-    return Margin(over / under - 1.0, finding.of, finding.limit.replace("_", " "), found, required, finding.unit)
+    return Margin(left, finding.of, finding.limit.replace("_", " "), found, required, finding.unit)

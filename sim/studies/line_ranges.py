@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 
 from sim.build import build_rig
 from sim.dynamics.run import ready, run
-from sim.results.model import CaseResult, Finding, Outcome, RangeFinding
+from sim.results.finding import Finding, RangeFinding, margin
+from sim.results.model import CaseResult, Outcome
 from sim.rig.rig import Rig, RigError
 from sim.scenario.model import Scenario
 from sim.strength.judge import judge
@@ -30,14 +31,11 @@ from sim.studies.varied import spelled_out, with_value
 
 PARTS = (0.0, 1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6, 1.0)
 """The steps through the range of stretch, 0 stiffest. One more has the stretch as stated."""
-AS_STATED = None
 LEAST_THAT_MATTERS = 1e-3
-"""What gets worse by less than this share of itself is as stated."""
+"""What gets worse by less than this part of what is asked for is as stated."""
 
 WHAT = "reported cases within the ranges of the lines' data"
 """What the runs are called while they are made."""
-
-LESS_IS_WORSE = ("clearance", "design_factor")
 
 
 @dataclass(frozen=True)
@@ -75,10 +73,10 @@ def line_ranges(
     if not known:
         return Ranges()
     written = spelled_out(scenario)
-    every: tuple[float | None, ...] = (AS_STATED, *PARTS)
-    stretch = [{name: 1.0 if p is None else of.stretch_at(p) for name, of in known.items()} for p in every]
+    as_stated = dict.fromkeys(known, 1.0)
+    stretch = [as_stated, *({name: of.stretch_at(part) for name, of in known.items()} for part in PARTS)]
     rigs, lost = _rigs([_with_lines(written, known, each) for each in stretch], {one.ends for one in again}, stretch)
-    cases: list[dict[str, CaseResult]] = [{} for _ in every]
+    cases: list[dict[str, CaseResult]] = [{} for _ in stretch]
 
     def done(items: Sequence[tuple[int, Again]], results: Sequence[CaseResult]) -> None:
         for (step, one), case in zip(items, results, strict=True):
@@ -90,7 +88,7 @@ def line_ranges(
     def given_up(item: tuple[int, Again], cause: str) -> None:
         lost.append(f"{item[1].name} {_at(stretch[item[0]])}: {cause}")
 
-    items = [(step, one) for step in range(len(every)) for one in again if (step, one.ends) in rigs]
+    items = [(step, one) for step in range(len(stretch)) for one in again if (step, one.ends) in rigs]
     how.tell(WHAT, 0, len(items))
     run_many(Many(_Runs(rigs, prepared.limits.g_filtered), done, given_up), items, how.workers)
     in_order = [{one.name: found[one.name] for one in again if one.name in found} for found in cases]
@@ -159,11 +157,11 @@ def _worst(
             continue
         key = _which(before)
         there = [(each, step) for step, found in enumerate(judged) for each in found if _which(each) == key]
-        found = [(_badness(each), step, each) for each, step in there if each.found is not None]
+        found = [(_left(each), step, each) for each, step in there if each.found is not None]
         if not found:
             continue
-        worst, step, finding = max(found, key=lambda each: each[:2])
-        if worst > _badness(before) + LEAST_THAT_MATTERS * abs(_badness(before)):
+        left, step, finding = min(found, key=lambda each: each[:2])
+        if left < _left(before) - LEAST_THAT_MATTERS:
             turned = before.within is True and finding.within is False
             out.append(RangeFinding(finding, before.found, turned, stretch[step]))
     return sorted(out, key=lambda each: not each.turned)
@@ -174,11 +172,10 @@ def _which(finding: Finding) -> tuple[str, str]:
     return finding.limit.partition(" ")[0], finding.of
 
 
-def _badness(finding: Finding) -> float:
-    """Larger is worse: a share of what is asked for, so that design factors of different loads compare."""
-    found, required = finding.found or 0.0, finding.required or 0.0
-    share = found / required if required else found
-    return -share if _which(finding)[0] in LESS_IS_WORSE else share
+def _left(finding: Finding) -> float:
+    """The margin, so that design factors of different loads compare; where no clearance at all is asked for, it (m)."""
+    left = margin(finding)
+    return (finding.found or 0.0) if left is None else left
 
 
 def _at(stretch: Mapping[str, float]) -> str:

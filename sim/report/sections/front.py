@@ -19,7 +19,7 @@ def front(source: Source) -> Iterator[Block]:
     yield Paragraph(_verdict(source), Tone.VERDICT)
     for heading, items in (
         ("Outside a limit:", [*_outside(source)]),
-        ("Outside elsewhere in the ranges of the lines' data:", [*_turned(source)]),
+        ("Outside where lines are stiffer, softer or less damped, as far as their data allow:", [*_turned(source)]),
         ("Not judged:", [*_not_judged(source)]),
         ("Not finished, or not passed its audit:", [*_not_finished(source)]),
         ("Written in the scenario and not simulated:", [*_each(source, "not_simulated")]),

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sim.command.agreeing import agreeing
 from sim.command.choose_summary import print_choice
 from sim.command.keeping import runs_kept
 from sim.command.reading import cannot_be_built, read_scenario
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 class Wanted:
     """What was asked for: types to try (none: all), the diameter bound as written, the lines to choose for (none: all).
 
-    own: folder of own records; None: the environment's.
+    own: folder of own records; None: the environment's. yes: try them however long it takes.
     """
 
     types: Sequence[str] = ()
@@ -40,6 +41,7 @@ class Wanted:
     own: Path | None = None
     by: SortedBy = SortedBy.MARGIN
     units: Units = Units.SI
+    yes: bool = False
 
 
 @dataclass(frozen=True)
@@ -66,6 +68,7 @@ def choose_file(file: Path, wanted: Wanted, export: Path | None) -> int:
     with nullcontext() if wanted.own is None else own_records_from(wanted.own):
         scenario = _scenario(file)
         grouped = _plan(file, scenario, wanted, export)
+        _agree(scenario, grouped, wanted.yes)
         journal = ChoiceJournal.of(file, cache_base() / "choices")
         with runs_kept(journal):
             choices, stopped = _tried(scenario, grouped, journal)
@@ -94,6 +97,15 @@ def _scenario(file: Path) -> Scenario:
     except RigError as wrong:
         raise cannot_be_built(file, wrong.sentences) from wrong
     return scenario
+
+
+def _agree(scenario: Scenario, grouped: Sequence[_Group], yes: bool) -> None:
+    """Tell how long all that is run will take, by the scenario as written. Raises Refused where that must be asked."""
+    from sim.studies.scenario import expected_of
+
+    runs = sum(1 for group in grouped for entrant in group.tried if entrant.asked is not None)
+    if runs:
+        agreeing(yes, runs)(expected_of(scenario, ranges=False))
 
 
 def _plan(file: Path, scenario: Scenario, wanted: Wanted, export: Path | None) -> list[_Group]:

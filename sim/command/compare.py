@@ -148,7 +148,7 @@ def _agree(scenario: Scenario, variants: int, yes: bool) -> None:
     from sim.studies.scenario import expected_of
 
     with suppress(RigError):  # variants may be right where the scenario as written is not
-        agreeing(yes, variants)(expected_of(scenario))
+        agreeing(yes, variants)(expected_of(scenario, ranges=False))
 
 
 # --- running and writing --------------------------------------------------------------------------------------------

@@ -273,6 +273,7 @@ def lines(
             "--sort", help="With --for: what the remaining types are sorted by; changes no figure.", show_default=False
         ),
     ] = None,
+    yes: _Yes = False,
 ) -> int:
     """The catalogue of line types: all of them, one in full, several beside each other, or which suit a scenario.
 
@@ -282,7 +283,8 @@ def lines(
         from sim.command.choose import Wanted, choose_file
 
         by = sort or SortedBy.MARGIN
-        return choose_file(suits, Wanted(tuple(types or ()), diameter, tuple(line or ()), own, by, units), export)
+        wanted = Wanted(tuple(types or ()), diameter, tuple(line or ()), own, by, units, yes)
+        return choose_file(suits, wanted, export)
     if line or sort is not None:
         raise Refused("--line and --sort go with --for FILE.")
     from sim.command.lines import Asked, lines_command

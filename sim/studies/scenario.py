@@ -85,12 +85,15 @@ def run_scenario(
     return result
 
 
-def expected_of(scenario: Scenario) -> Expected:
-    """How long a scenario's runs will take. Raises RigError where the rig cannot be built or cannot hang."""
+def expected_of(scenario: Scenario, *, ranges: bool = True) -> Expected:
+    """How long a scenario's runs will take; ranges as of `run_scenario`.
+
+    Raises RigError where the rig cannot be built or cannot hang.
+    """
     rig, _ = made_ready(scenario)
     compile_first(lambda what, done, total: None)
     ready(rig)
-    return _expected(scenario, rig, steps(scenario))
+    return _expected(scenario, rig, steps(scenario) if ranges else 0)
 
 
 def _expected(scenario: Scenario, rig: Rig, again: int) -> Expected:

@@ -65,6 +65,15 @@ def test_a_comparison_counts_all_its_variants(tmp_path: Path, capsys) -> None:
     assert "This will take about" in capsys.readouterr().err
 
 
+def test_a_choice_counts_all_the_types_it_runs(tmp_path: Path, capsys) -> None:
+    file = _file(tmp_path, LONG["every instant of hours"])
+    assert main(["lines", "--for", str(file), "--diameter", "8 mm"]) == 3
+    told = capsys.readouterr()
+    assert "This will take about" in told.err
+    assert "--yes" in told.err
+    assert told.out == ""
+
+
 def test_as_many_runs_are_made_as_were_expected(tmp_path: Path) -> None:
     """To the factor of three that is told: how much closer a sweep looks nobody knows beforehand."""
     scenario = read_text(SWEPT)

@@ -14,7 +14,7 @@ import secrets
 import shutil
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 UNFINISHED = "unfinished"
@@ -65,8 +65,7 @@ def write_whole(final: Path, content: bytes, replace: bool) -> None:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        refuse_file_there(final, replace)
-        part.replace(final)
+        _put_file_in_place(part, final, replace)
     except BaseException:
         part.unlink(missing_ok=True)
         raise
@@ -127,18 +126,51 @@ def _sibling(final: Path, word: str) -> Path:
 
 
 def _put_in_place(part: Path, final: Path, replace: Callable[[Path], None] | None) -> None:
-    refuse_if_there(final, replace)  # again: it may have come into being while we wrote
-    if not final.exists():
-        part.rename(final)
+    """Raises FolderError where `final` came into being while we wrote, in the last instant too, and must stay."""
+    refuse_if_there(final, replace)
+    if replace is None:
+        with _refused_if_taken(final):
+            part.rename(final)  # never over a folder that holds something: the system itself refuses that
         return
     aside = _sibling(final, REPLACED)
-    final.rename(aside)
+    with suppress(FileNotFoundError):  # there is none, or another start is replacing it at this instant
+        final.rename(aside)
     try:
-        part.rename(final)
+        with _refused_if_taken(final):
+            part.rename(final)
     except BaseException:
-        aside.rename(final)
+        if os.path.lexists(final):  # the other start's: the old one was to go either way
+            shutil.rmtree(aside, ignore_errors=True)
+        elif aside.exists():
+            aside.rename(final)
         raise
     shutil.rmtree(aside, ignore_errors=True)
+
+
+def _put_file_in_place(part: Path, final: Path, replace: bool) -> None:
+    """As `_put_in_place`. A second name for a file, unlike a new name, is never given where there is one."""
+    refuse_file_there(final, replace)
+    if not replace:
+        try:
+            with _refused_if_taken(final):
+                os.link(part, final)
+        except OSError:  # a disk without second names
+            pass
+        else:
+            part.unlink()
+            return
+    part.replace(final)
+
+
+@contextmanager
+def _refused_if_taken(final: Path) -> Iterator[None]:
+    """Say in words what the system means when it does not put a thing where one is."""
+    try:
+        yield
+    except OSError as wrong:
+        if wrong.errno in (errno.EEXIST, errno.ENOTEMPTY, errno.ENOTDIR) and os.path.lexists(final):
+            raise FolderError(f"{final} was just made by another start, and is left as it is") from wrong
+        raise
 
 
 def _still_written(pid: int, entry: Path) -> bool:

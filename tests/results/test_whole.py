@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import errno
+import itertools
 import os
+import shutil
 import signal
 import subprocess
 import sys
 import textwrap
+from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
 
 from sim.results import folder as folder_module
+from sim.results import whole
 from sim.results.folder import read_result, write_result
-from sim.results.whole import clear_leftovers, whole_folder
+from sim.results.whole import FolderError, clear_leftovers, whole_folder, write_whole
 from tests.results.made_up import INPUTS, made_up_result
 
 ROOT = Path(__file__).parents[2]
@@ -130,3 +135,76 @@ def test_what_another_running_process_writes_is_left_alone(tmp_path: Path) -> No
     with whole_folder(tmp_path / "out") as part:
         (part / "a").write_text("a")
     assert sorted(p.name for p in tmp_path.iterdir()) == sorted(["out", running.name, like_it.name])
+
+
+def _made_in_the_last_instant(monkeypatch: pytest.MonkeyPatch, check: str, make: Callable[[Path], object]) -> None:
+    """Another start makes the place right after the last look at whether it is free."""
+    looks = itertools.count(1)
+    real = getattr(whole, check)
+
+    def looked(final: Path, replace: object) -> None:
+        real(final, replace)
+        if next(looks) == 2:
+            make(final)
+
+    monkeypatch.setattr(whole, check, looked)
+
+
+def _other_folder(final: Path) -> None:
+    final.mkdir()
+    (final / "a").write_text("theirs")
+
+
+def test_a_folder_made_by_another_start_in_the_last_instant_stays(tmp_path: Path, monkeypatch) -> None:
+    _made_in_the_last_instant(monkeypatch, "refuse_if_there", _other_folder)
+    with pytest.raises(FolderError, match="another start"), whole_folder(tmp_path / "out") as part:
+        (part / "a").write_text("ours")
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+    assert (tmp_path / "out" / "a").read_text() == "theirs"
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_file_made_by_another_start_in_the_last_instant_stays(tmp_path: Path, monkeypatch, links: bool) -> None:
+    """On a disk without second names for a file it does not: there the last look is all there is."""
+    if not links:
+        monkeypatch.setattr(os, "link", _no_links)
+        write_whole(tmp_path / "free", b"ours", replace=False)
+        assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [("free", b"ours")]
+        return
+    _made_in_the_last_instant(monkeypatch, "refuse_file_there", lambda final: final.write_bytes(b"theirs"))
+    with pytest.raises(FolderError, match="another start"):
+        write_whole(tmp_path / "out", b"ours", replace=False)
+    assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [("out", b"theirs")]
+
+
+def _no_links(*_: object) -> None:
+    raise OSError(errno.EPERM, "Operation not permitted")
+
+
+def _all_let_go(_folder: Path) -> None: ...
+
+
+@pytest.mark.parametrize("gone", [True, False])
+def test_two_starts_that_replace_at_the_same_instant(tmp_path: Path, monkeypatch, gone: bool) -> None:
+    """One of the two stands, whole, whether the other has only taken the old one away or has put its own there."""
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "a").write_text("old")
+    real = Path.rename
+
+    def other_between(path: Path, target: Path) -> Path:
+        moved = None if path == out and gone else real(path, target)
+        if path == out:
+            monkeypatch.setattr(Path, "rename", real)
+            if gone:
+                shutil.rmtree(out)
+                raise FileNotFoundError(errno.ENOENT, "No such file or directory", str(out))
+            _other_folder(out)
+        return moved or target
+
+    monkeypatch.setattr(Path, "rename", other_between)
+    with nullcontext() if gone else pytest.raises(FolderError, match="another start"):  # noqa: SIM117
+        with whole_folder(out, _all_let_go) as part:
+            (part / "a").write_text("ours")
+    assert (out / "a").read_text() == ("ours" if gone else "theirs")
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]

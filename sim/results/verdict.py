@@ -30,7 +30,8 @@ def verdict_sentence(result: Result) -> str:
     weakest = f" Weakest element: {result.weakest}." if result.weakest else ""
     helps = f" {result.helps[:1].upper()}{result.helps[1:]}" if result.helps else ""
     turned = sum(1 for each in result.ranges if each.turned)
-    but = f" {turned} of them outside elsewhere in the ranges of the lines' data." if turned else ""
+    of_those = f"{turned} of those within" if turned > 1 else "One of those within"
+    but = f" {of_those} would be outside with lines stiffer or softer, as far as their data allow." if turned else ""
     return f"Verdict: {result.verdict} ({', '.join(parts)}).{but}{weakest}{helps}"
 
 

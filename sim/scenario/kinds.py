@@ -47,6 +47,7 @@ class Time(Quantity):
     si_unit: ClassVar[str] = "s"
     pint_si: ClassVar[str] = "second"
     accepts: ClassVar[units.Units] = units.TIME
+    usual: ClassVar[tuple[str, ...]] = ("s", "ms")
     hints: ClassVar[Mapping[str, str]] = {"sec": "s", "secs": "s", "seconds": "s", "msec": "ms"}
 
     @property

@@ -206,21 +206,21 @@ def _governing(element: Element, loads: Mapping[str, _Load | None], factors: Fac
 def _within(element: Element, loads: Mapping[str, _Load | None], factors: Factors) -> tuple[bool | None, str]:
     """Whether all classes asked are met (None: not judged) and why not judged."""
     if not any(loads.values()):
-        return None, "not judged: no force was computed for it"
+        return None, "no force was computed for it"
     if not any(load and load.force_N > 0.0 for load in loads.values()):
         return True, "bears no force"
     if element.out:
         return False, element.out
     if element.breaking_strength_N is None:
-        return None, "not judged: no strength stated"
+        return None, "no strength is stated"
     asked = [kind for kind in CLASSES if getattr(element.required, kind) is not None]
     if not asked:
-        return None, "not judged: no design factor asked"
+        return None, "no design factor is asked of it"
     judged = {kind: factor for kind in asked if (factor := getattr(factors, kind)) is not None}
     if any(factor < getattr(element.required, kind) for kind, factor in judged.items()):
         return False, element.gap  # a gap could only lower the strength further
     if element.gap:
-        return None, f"not judged: {element.gap}"
+        return None, element.gap
     missing = [kind for kind in asked if loads[kind] is None]
     return True, "".join(f"no {kind} case was run" for kind in missing)
 

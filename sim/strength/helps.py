@@ -50,9 +50,11 @@ def _margin_after(change: Change, cases: Mapping[str, CaseResult], name: str) ->
 def _sentence(found: Judgement, name: str, change: Change, after: Judgement) -> str:
     kind = deciding_load(found.elements[name]) or "emergency"
     old, new = (getattr(x.elements[name].design_factor, kind) for x in (found, after))
+    asked = getattr(found.elements[name].required, kind)
+    short = f", still less than the {asked:g} asked for" if asked is not None and new < asked else ""
     then = weakest(after.elements)
     next_one = f"; then {then} is the weakest" if then not in (None, name) else ""
     return (
         f"{name}: {change.words} would help most, a design factor of {new:.1f} instead of {old:.1f} for the {kind} load"
-        f"{next_one}."
+        f"{short}{next_one}."
     )

@@ -109,7 +109,7 @@ def _filtered(finding: Finding, cases: Sequence[CaseResult]) -> Finding:
     """Says that the filtered value was judged; a case without one leaves a limit that was met open."""
     seen = [case.performers[finding.of] for case in cases if finding.of in case.performers]
     if finding.within and any(each.peak_g_cfc60 is None for each in seen):
-        return replace(finding, within=None, remark="not judged: not every case gives a filtered g")
+        return replace(finding, within=None, remark="not every case gives a filtered g")
     return replace(finding, remark=finding.remark or "after the CFC 60 filter of SAE J211-1")
 
 
@@ -146,9 +146,9 @@ def _finding(
     remark: str = "",
 ) -> Finding:
     if found is None:
-        return Finding(limit, of, "", None, required, unit, None, f"not judged: no case gives a {limit}")
+        return Finding(limit, of, "", None, required, unit, None, f"no case gives a {limit.replace('_', ' ')}")
     value, case = found
     if required is None:
-        return Finding(limit, of, case, value, None, unit, None, f"not judged: no limit for {limit} stated")
+        return Finding(limit, of, case, value, None, unit, None, f"limits state no {limit}")
     within = value >= required if at_least else value <= required
     return Finding(limit, of, case, value, required, unit, within, remark)

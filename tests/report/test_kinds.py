@@ -17,7 +17,7 @@ from sim.report.page import page
 from sim.report.paper import paper
 from sim.report.source import read_source
 from sim.report.spans import plain
-from sim.results.model import Outcome, Result
+from sim.results.model import Finding, Outcome, Result
 from tests.browser import opened
 from tests.report.made import made_up_folder, renamed
 from tests.results.made_up import made_up_result
@@ -95,6 +95,34 @@ def test_what_fails_is_said_on_the_first_page_in_plain_words(tmp_path: Path) -> 
         in told
     )
     assert any("faults: late brake" in each for each in told)
+
+
+@pytest.mark.parametrize(("water_m", "ground"), [(None, "floor"), (0.5, "water"), (-1.0, "floor")])
+def test_who_reaches_the_ground_is_said_to_reach_it(water_m: float | None, ground: str, tmp_path: Path) -> None:
+    made = made_up_result()
+    case = made.cases["planned move"]
+    who = {name: replace(each, clearance_m=-0.05) for name, each in case.performers.items()}
+    findings = (
+        Finding("clearance", "lamplighter", "planned move", -0.05, 0.3, "m", False),
+        Finding(
+            "landing_speed", "lamplighter", "planned move", 2.28, None, "m/s", None, "limits state no landing_speed"
+        ),
+    )
+    drawing = replace(made.drawing, floor_m=0.0, water_m=water_m) if made.drawing else None
+    made = replace(made, cases={"planned move": replace(case, performers=who)}, findings=findings, drawing=drawing)
+    source = read_source(made_up_folder(tmp_path, made), Look())
+    front = document(source, drawn=False).front
+    told = [plain(item).replace("\u00a0", " ") for block in front for item in getattr(block, "items", ())]
+    assert (
+        f"lamplighter reaches the {ground} in the case “planned move”, with a clearance of -0.05 m; "
+        "at least 0.30 m is asked for." in told
+    )
+    assert (
+        "lamplighter comes down on the floor at 2.28 m/s in the case “planned move”, and no landing_speed is stated "
+        "among the limits." in told
+    )
+    assert any(each.startswith(f"lamplighter reaches the {ground} in the case “planned move”: ") for each in told)
+    assert not any("at most –" in each or "nearest" in each for each in told)
 
 
 @pytest.mark.slow

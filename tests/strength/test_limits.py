@@ -45,7 +45,7 @@ def test_no_clearance_is_not_judged() -> None:
     runs = {"w": case("w", "working", {}, performers={"a": seen(2.0, None)})}
     (found,) = performer_findings(Limits(clearance_m=0.3), ["a"], runs)
     assert found.within is None
-    assert "not judged" in found.remark
+    assert found.remark == "no case gives a clearance"
 
 
 def test_a_landing_needs_its_limit() -> None:

@@ -10,9 +10,16 @@ from sim.results.verdict import deciding_load
 _IN_WORDS = {
     "clearance": "The clearance of {of} is {found} in the case “{case}”; at least {required} is asked for.",
     "g_load": "{of} feels {found} times its weight in the case “{case}”; at most {required} is asked for.",
-    "landing_speed": "{of} lands at {found} in the case “{case}”; at most {required} is asked for.",
+    "landing_speed": "{of} touches down at {found} in the case “{case}”; at most {required} is asked for.",
     "design_factor": "{of} has a design factor of {found} on the {load} load in the case “{case}”; "
     "at least {required} is asked for.",
+}
+_STRIKES = (
+    "{of} reaches the {ground} in the case “{case}”, with a clearance of {found}; at least {required} is asked for."
+)
+_NO_LIMIT = {
+    "landing_speed": "{of} comes down on the floor at {found} in the case “{case}”, and no landing_speed is stated "
+    "among the limits.",
 }
 _OTHER = "{limit} of {of}: {found} in the case “{case}”; the limit is {required}."
 
@@ -22,17 +29,33 @@ def finding_in_words(source: Source, finding: Finding, *field: str | int) -> Spa
     of = source.words(*field, "of")
     if finding.found is None:
         remark = source.words(*field, "remark")
-        return say("{limit} of {of}: {remark}", limit=source.words(*field, "limit"), of=of, remark=remark)
+        return say(
+            "{kind} of {of}: {remark}", kind=finding.limit.partition(" ")[0].replace("_", " "), of=of, remark=remark
+        )
     kind, _, load = finding.limit.partition(" ")
+    sentence = _IN_WORDS.get(kind, _OTHER)
+    if kind == "clearance" and finding.found <= 0.0:
+        sentence = _STRIKES
+    if finding.required is None:
+        sentence = _NO_LIMIT.get(kind, "{limit} of {of}: {found} in the case “{case}”, and no limit is stated.")
     return say(
-        _IN_WORDS.get(kind, _OTHER),
+        sentence,
         of=of,
+        ground=ground(source),
         limit=source.words(*field, "limit"),
         load=load,
         found=source.number(*field, "found", unit=finding.unit),
         required=source.number(*field, "required", unit=finding.unit),
         case=source.words(*field, "case"),
     )
+
+
+def ground(source: Source) -> str:
+    """What clearance is measured from: the floor, or the water where that is higher."""
+    drawing = source.result.drawing
+    if drawing is None or drawing.water_m is None:
+        return "floor"
+    return "floor" if drawing.floor_m is not None and drawing.floor_m >= drawing.water_m else "water"
 
 
 def range_in_words(source: Source, index: int) -> Spans:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sim.report.sections.words import deciding, ends_in_words
+from sim.report.sections.words import deciding, ends_in_words, ground
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 from sim.results.model import Outcome, PerformerResult
@@ -72,9 +72,14 @@ def _lowest(source: Source, performer: str) -> Iterator[Spans]:
     case = _extreme(source, performer, lambda seen: seen.clearance_m, min)
     if case is not None:
         field = ("cases", case, "performers", performer)
+        clearance_m = source.result.cases[case].performers[performer].clearance_m
+        reaches = clearance_m is not None and clearance_m <= 0.0
         yield say(
-            "{name} comes nearest to the floor {when}: a clearance of {clearance}, {time} into the run.",
+            "{name} reaches the {ground} {when}: a clearance of {clearance}, {time} into the run."
+            if reaches
+            else "{name} comes nearest to the {ground} {when}: a clearance of {clearance}, {time} into the run.",
             name=source.key(*field),
+            ground=ground(source),
             when=_in_case(source, case),
             clearance=source.number(*field, "clearance_m"),
             time=source.number(*field, "lowest_height_time_s"),

@@ -74,6 +74,13 @@ def _at_most_whole(value: Any) -> Any:
     return value
 
 
+def _percent_above_one(value: Any) -> Any:
+    if isinstance(value, Quantity) and value.si > 1 and "%" not in value.text:
+        expected = "at most 1, which is 100 %, or a percentage"
+        raise Refused(quoted(value.text), expected, f"{value.text} %")
+    return value
+
+
 def at_most(limit: float) -> AfterValidator:
     """A constraint: no more than this, in SI; `limit` is our own choice, far beyond any rig."""
 
@@ -109,6 +116,8 @@ Position = tuple[Coordinate, Coordinate, Coordinate]
 AboveZero = AfterValidator(_above_zero)
 NotNegative = AfterValidator(_not_negative)
 AtMostWhole = AfterValidator(_at_most_whole)
+PercentAboveOne = AfterValidator(_percent_above_one)
+"""A bare 15 where a ratio is due is a percentage whose sign was left off far more often than 15 times the whole."""
 
 
 def word_or_table(written: Any) -> str:

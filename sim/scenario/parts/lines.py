@@ -10,7 +10,16 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, WrapValidator
 from typing_extensions import override
 
 from sim.scenario.kinds import Force, Length, MassPerLength, Ratio, Share, Temperature, Time, either
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, Count, NotNegative, Words, at_most, word_or_table
+from sim.scenario.parts.fields import (
+    AboveZero,
+    AtMostWhole,
+    Count,
+    NotNegative,
+    PercentAboveOne,
+    Words,
+    at_most,
+    word_or_table,
+)
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.strength import Strength
 from sim.scenario.refused import Refused, quoted
@@ -39,7 +48,7 @@ class LineType(Part):
     """The type's own strength: what percentages in stretch are of. Never the certificate's."""
     mass_per_length: Annotated[MassPerLength, AboveZero]
     """Of the unstretched line."""
-    damping_ratio: Annotated[Ratio, NotNegative] | None = None
+    damping_ratio: Annotated[Ratio, NotNegative, PercentAboveOne] | None = None
     """Of the performer's bounce on the longest hang."""
     damping_time: Annotated[Time, NotNegative] | None = None
     """Ratio of the viscous to the elastic coefficient of the line itself, instead of damping_ratio."""

@@ -9,7 +9,14 @@ from pydantic import BeforeValidator, Discriminator, Tag
 from typing_extensions import override
 
 from sim.scenario.kinds import Area, Coordinate, Frequency, Length, Mass, Ratio, Share, Stiffness, Time
-from sim.scenario.parts.fields import AboveZero, AtMostWhole, NotNegative, Position, word_or_table
+from sim.scenario.parts.fields import (
+    AboveZero,
+    AtMostWhole,
+    NotNegative,
+    PercentAboveOne,
+    Position,
+    word_or_table,
+)
 from sim.scenario.parts.part import Part, key_at
 from sim.scenario.parts.strength import Strength
 from sim.scenario.refused import Refused, nearest_word, quoted
@@ -40,7 +47,7 @@ class Harness(Strength):
 
     stiffness: Annotated[Annotated[Stiffness, AboveZero] | Literal["rigid"], BeforeValidator(_read_stiffness)]
     """Force per stretch between suspension point and body; `rigid` gives the upper bound of force."""
-    damping_ratio: Annotated[Ratio, NotNegative] = Ratio.of(0.0)
+    damping_ratio: Annotated[Ratio, NotNegative, PercentAboveOne] = Ratio.of(0.0)
     """Of the body on the harness alone."""
     points: Mapping[str, HarnessPoint] = {}
     """Harness points by name; a route may end at one as at a performer."""
@@ -58,7 +65,7 @@ class LaggingBody(Part):
     """Share of the performer's mass that lags."""
     frequency: Annotated[Frequency, AboveZero]
     """Of the lagging mass with the torso held still."""
-    damping_ratio: Annotated[Ratio, NotNegative]
+    damping_ratio: Annotated[Ratio, NotNegative, PercentAboveOne]
     """Of the lagging mass with the torso held still."""
 
     @override

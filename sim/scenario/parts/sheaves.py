@@ -13,6 +13,7 @@ from sim.scenario.parts.fields import (
     AboveZero,
     AtMostWhole,
     NotNegative,
+    PercentAboveOne,
     Position,
     Words,
     YesNo,
@@ -28,7 +29,7 @@ from sim.scenario.refused import Refused
 class BearingFriction(Part):
     """A bearing by its own figures."""
 
-    friction: Annotated[Ratio, NotNegative]
+    friction: Annotated[Ratio, NotNegative, PercentAboveOne]
     """Coefficient of friction on the pin."""
     pin_diameter: Annotated[Length, AboveZero]
     """Where that friction acts."""
@@ -91,7 +92,7 @@ class Mount(Strength):
     """Force per displacement, the same in all directions."""
     mass: Annotated[Mass, AboveZero]
     """That moves with it."""
-    damping_ratio: Annotated[Ratio, NotNegative]
+    damping_ratio: Annotated[Ratio, NotNegative, PercentAboveOne]
     """Of the mount's mass on its stiffness."""
 
 

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from playwright.sync_api import Page
 
 _NAMES = ("chromium", "chromium-browser", "google-chrome")
+_LONGEST_MS = 180_000.0
+"""A browser beside other work is slow to begin; this is when it is given up, no limit on how fast anything is."""
 _ARGUMENTS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -48,11 +50,12 @@ def opened(
     if browser_path is None:
         pytest.skip("no Chromium on this machine")
     with library.sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=browser_path, args=list(_ARGUMENTS))
+        browser = driver.chromium.launch(executable_path=browser_path, args=list(_ARGUMENTS), timeout=_LONGEST_MS)
         try:
             context = browser.new_context(
                 viewport={"width": width, "height": height}, color_scheme=scheme, has_touch=touch
             )
+            context.set_default_timeout(_LONGEST_MS)
             seen = Opened(context.new_page())
             seen.page.on("console", lambda message: seen.told.append(message.text))
             seen.page.on("pageerror", lambda error: seen.told.append(str(error)))

@@ -91,9 +91,9 @@ def test_a_hundred_megabytes_are_not_taken_in(command: str, tmp_path: Path, caps
     file.touch()
     os.truncate(file, 100_000_000)
     tracemalloc.start()
-    begun = time.monotonic()
+    begun = time.thread_time()
     assert main([command, str(file)]) == 2
-    assert time.monotonic() - begun < 5.0
+    assert time.thread_time() - begun < 5.0
     assert tracemalloc.get_traced_memory()[1] < 50e6
     tracemalloc.stop()
     assert "more than 2 MB" in capsys.readouterr().err
@@ -159,9 +159,9 @@ BOMB = "a0: &a0 [lol, lol]\n" + "".join(f"a{i}: &a{i} [{', '.join([f'*a{i - 1}']
     "text", [BOMB, BOMB + DROP, "a: &a {b: *a}\n", "<<: &x {<<: *x}\n", "a: !!python/name:os.system a"]
 )
 def test_bombs_do_not_go_off(text: str) -> None:
-    begun = time.monotonic()
+    begun = time.thread_time()
     assert "alias" in told(text) or "tag" in told(text)
-    assert time.monotonic() - begun < 5.0
+    assert time.thread_time() - begun < 5.0
 
 
 HIDDEN = ["\\0", "\\e[31m", "\\a", "\\r", "\\b", "\\u202e", "\\u2066", "\\u2028", "\\x9b", "\\ufeff"]
@@ -258,10 +258,10 @@ STRENGTH = '{unit: kN, table: {"6 mm": 31}, range_percent: [0, 8], source: test 
 )
 def test_own_records_that_are_none(text: str, tmp_path: Path) -> None:
     (tmp_path / "own.yaml").write_text(text, encoding="utf-8")
-    begun = time.monotonic()
+    begun = time.thread_time()
     with pytest.raises(OwnRecordError, match=r"own\.yaml"):
         catalogue(tmp_path)
-    assert time.monotonic() - begun < 5.0
+    assert time.thread_time() - begun < 5.0
 
 
 def test_own_records_are_read_where_they_are_right(tmp_path: Path) -> None:

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -14,7 +11,7 @@ import pytest
 from sim.cache import cache_base
 from sim.command.main import main
 from sim.results.choice_journal import ChoiceJournal
-from tests.command.test_runs_kept import SLOWLY
+from tests.command.met_on_the_way import Held, met_on_the_way
 from tests.studies.drop import drop_text
 
 ROOT = Path(__file__).parents[2]
@@ -32,16 +29,8 @@ def _journal(file: Path) -> Path:
     return ChoiceJournal.of(file, cache_base() / "choices").path
 
 
-def _met_on_the_way(file: Path) -> subprocess.Popen[str]:
-    """The program in another process, after it has finished some of its runs and before it has finished all."""
-    started = [sys.executable, "-c", SLOWLY, "lines", *TYPES, "--for", str(file)]
-    running = subprocess.Popen(started, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-    until = time.monotonic() + 120
-    while not (_journal(file).exists() and _journal(file).read_bytes().count(b"\n") > 20):
-        assert running.poll() is None, running.communicate()
-        assert time.monotonic() < until
-        time.sleep(0.02)
-    return running
+def _met_on_the_way(file: Path) -> Held:
+    return met_on_the_way(_journal(file), file.with_name("go"), "lines", *TYPES, "--for", str(file))
 
 
 def _goes_on(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -58,10 +47,8 @@ def _goes_on(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_killed_it_loses_nothing_finished(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = _file(tmp_path)
-    running = _met_on_the_way(file)
-    running.send_signal(signal.SIGKILL)
-    running.communicate(timeout=60)
-    assert running.returncode == -signal.SIGKILL
+    status, _, _ = _met_on_the_way(file).ended_by(signal.SIGKILL)
+    assert status == -signal.SIGKILL
     with _journal(file).open("ab") as torn:
         torn.write(b'[["run", "sha')
     _goes_on(file, capsys)
@@ -71,12 +58,8 @@ def test_stopped_by_hand_it_shows_what_is_known_and_says_how_to_go_on(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = _file(tmp_path)
-    running = _met_on_the_way(file)
-    running.send_signal(signal.SIGINT)
-    sent = time.monotonic()
-    page, told = running.communicate(timeout=60)
-    assert time.monotonic() - sent < 30.0
-    assert running.returncode == 3
+    status, page, told = _met_on_the_way(file).ended_by(signal.SIGINT)
+    assert status == 3
     assert "stopped on your word" in page
     assert f"kept in {_journal(file)}; the same command goes on from there." in " ".join(told.split())
     assert "Traceback" not in told

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -16,20 +13,11 @@ from sim.command.main import main
 from sim.results.folder import read_result
 from sim.results.journal import Journal
 from sim.results.model import Result
+from tests.command.met_on_the_way import Held, met_on_the_way
 from tests.studies.hoist import SPREAD, hoist_text
 
 ROOT = Path(__file__).parents[2]
 posix = pytest.mark.skipif(os.name != "posix", reason="needs signals")
-
-SLOWLY = """
-import sys, time
-from sim.studies import one_stop
-real = one_stop.run_stops
-one_stop.run_stops = lambda *given: (time.sleep(0.05), real(*given))[1]
-from sim.command.main import main
-sys.exit(main(sys.argv[1:]))
-"""
-"""The program, its runs made slow enough to be met on the way."""
 
 
 @pytest.fixture(autouse=True)
@@ -44,17 +32,9 @@ def file(tmp_path: Path) -> Path:
     return path
 
 
-def _met_on_the_way(file: Path, out: Path) -> subprocess.Popen[str]:
-    """The program in another process, after it has finished some of its runs and before it has finished all."""
-    started = [sys.executable, "-c", SLOWLY, "run", str(file), "--out", str(out)]
-    running = subprocess.Popen(started, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-    journal = Journal.beside(out).path
-    until = time.monotonic() + 120
-    while not (journal.exists() and journal.read_bytes().count(b"\n") > 20):
-        assert running.poll() is None, running.communicate()
-        assert time.monotonic() < until
-        time.sleep(0.02)
-    return running
+def _met_on_the_way(file: Path, out: Path) -> Held:
+    go = file.with_name("go")
+    return met_on_the_way(Journal.beside(out).path, go, "run", str(file), "--out", str(out))
 
 
 def _goes_on(file: Path, out: Path, capsys: pytest.CaptureFixture[str]) -> Result:
@@ -73,10 +53,8 @@ def _goes_on(file: Path, out: Path, capsys: pytest.CaptureFixture[str]) -> Resul
 @posix
 def test_a_killed_sweep_loses_nothing_finished(file: Path, tmp_path: Path, capsys) -> None:
     out = tmp_path / "out"
-    running = _met_on_the_way(file, out)
-    running.send_signal(signal.SIGKILL)
-    running.communicate(timeout=60)
-    assert running.returncode == -signal.SIGKILL
+    status, _, _ = _met_on_the_way(file, out).ended_by(signal.SIGKILL)
+    assert status == -signal.SIGKILL
     assert not out.exists()
     with Journal.beside(out).path.open("ab") as torn:
         torn.write(b'["power loss", "hea')
@@ -86,10 +64,8 @@ def test_a_killed_sweep_loses_nothing_finished(file: Path, tmp_path: Path, capsy
 @posix
 def test_a_word_to_stop_keeps_what_is_finished_and_says_how_to_go_on(file: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
-    running = _met_on_the_way(file, out)
-    running.send_signal(signal.SIGINT)
-    _, told = running.communicate(timeout=60)
-    assert running.returncode == 3
+    status, _, told = _met_on_the_way(file, out).ended_by(signal.SIGINT)
+    assert status == 3
     journal = Journal.beside(out)
     assert told.startswith("Stopped on your word. ")
     assert f"finished runs are kept in {journal.path}; the same command goes on from there." in told

@@ -7,7 +7,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -15,9 +14,11 @@ import pytest
 from sim.command.main import main
 from sim.results.cautions import FULL
 from sim.results.folder import changed_files, read_result
+from sim.results.journal import Journal
 from sim.results.shown import Units, bare
 from sim.scenario import read_file
 from sim.scenario.model import Source
+from tests.command.met_on_the_way import met_on_the_way
 
 ROOT = Path(__file__).parents[2]
 DROP = ROOT / "scenarios/lamplighters-drop.yaml"
@@ -125,17 +126,11 @@ def test_a_recorded_move_is_kept_and_runs_again_from_the_folder(tmp_path: Path, 
 @pytest.mark.parametrize("word", [signal.SIGINT, signal.SIGTERM])
 def test_a_run_stopped_by_hand_leaves_only_finished_runs(tmp_path: Path, word: signal.Signals) -> None:
     out = tmp_path / "results" / "drop"
-    run = [sys.executable, "-m", "sim.command", "run", str(DROP), "--out", str(out)]
-    running = subprocess.Popen(run, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-    for _ in range(600):  # until the first runs are kept: before that a slow machine is still loading the program
-        if running.poll() is not None or (tmp_path / "results" / "drop.unfinished.jsonl").exists():
-            break
-        time.sleep(0.1)
-    running.send_signal(word)
-    _, told = running.communicate(timeout=120)
-    assert running.returncode == 3
+    journal = Journal.beside(out).path
+    held = met_on_the_way(journal, tmp_path / "go", "run", str(DROP), "--out", str(out))
+    status, _, told = held.ended_by(word)
+    assert status == 3
     assert told.startswith("Stopped on your word")
     assert "Traceback" not in told
-    left = list((tmp_path / "results").iterdir()) if (tmp_path / "results").exists() else []
-    assert [path.name for path in left] in ([], ["drop.unfinished.jsonl"])
-    assert ("goes on from there" in told) == bool(left)
+    assert list((tmp_path / "results").iterdir()) == [journal]
+    assert "goes on from there" in told

@@ -129,10 +129,10 @@ def test_any_text_of_number_like_characters_is_a_finite_number_or_refused(text: 
     "text", ["9" * 10**6, "1 " * 10**5 + "m", "9**" * 10**5, "1e" + "9" * 10**5, "-" * 10**5, "1/" * 10**5]
 )
 def test_no_text_takes_long(text: str) -> None:
-    begun = time.perf_counter()
+    begun = time.thread_time()
     with pytest.raises(Refused):
         Length.read(text)
-    assert time.perf_counter() - begun < 0.5
+    assert time.thread_time() - begun < 0.5
 
 
 @given(st.decimals(min_value=-(10**5), max_value=10**5, allow_nan=False, places=6))

@@ -58,17 +58,17 @@ def test_an_endless_file_is_not_read_to_its_end() -> None:
     ],
 )
 def test_strange_texts_are_refused_at_once(text: str) -> None:
-    begun = time.perf_counter()
+    begun = time.thread_time()
     assert faults(text)
-    assert time.perf_counter() - begun < 3.0
+    assert time.thread_time() - begun < 3.0
 
 
 def test_a_file_of_many_wrong_names_is_refused_in_time() -> None:
     line = "  line{0}: {{type: x, diameter: 1 mm, route: [aa{0}, bb{0}, cc{0}]}}\n"
     lines = "".join(line.format(i) for i in range(MOST_VALUES // 10))
-    begun = time.perf_counter()
+    begun = time.thread_time()
     assert len(faults(SMALL.replace("lines:\n", f"lines:\n{lines}", 1))) > 1000
-    assert time.perf_counter() - begun < 20.0
+    assert time.thread_time() - begun < 20.0
 
 
 @settings(max_examples=150, deadline=None)

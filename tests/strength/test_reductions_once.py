@@ -141,7 +141,8 @@ def drawn(draw: st.DrawFn) -> Drawn:
     )  # fmt: skip
 
 
-FEW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+CHECKS = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+FEW = settings(max_examples=60, deadline=None, suppress_health_check=CHECKS)
 
 
 def judged(rig: Drawn) -> Judgement:

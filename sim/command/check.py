@@ -13,7 +13,7 @@ from sim.command.screen import console
 from sim.command.status import Refused, Status
 from sim.command.summary import print_list, words_and_numbers
 from sim.results.cautions import SHORT
-from sim.results.checked import CheckedFlight, CheckedMove
+from sim.results.checked import CheckedFlight, CheckedGround, CheckedMove
 from sim.results.shown import Units, bare, shown, unit_shown
 from sim.results.verdict import LOADS
 from sim.strength.words import DOUBTFUL
@@ -24,12 +24,16 @@ if TYPE_CHECKING:
     from sim.strength.elements import Element
 
 
+_TOUCHES_M = 1e-3
+
+
 def check_file(file: Path, out: Path | None, units: Units) -> int:
     """Read, check and draw the scenario in `file`; print its rig and its moves. Raises Refused with all its faults."""
     scenario = read_scenario(file).scenario
     from sim.rig.rig import RigError
     from sim.scenario.pending import not_simulated
     from sim.studies.checked import check_summary, checked_flights
+    from sim.studies.grounds import too_low
     from sim.studies.prepared import made_ready
 
     try:
@@ -38,19 +42,22 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
         raise cannot_be_built(file, wrong.sentences) from wrong
     pending = not_simulated(scenario)
     unjudged = [f"{e.name}: {e.gap or 'no strength is stated'}" for e in prepared.elements if _not_judged(e)]
+    unjudged += _not_asked(scenario, prepared.elements)
     screen = console()
     screen.print(f"{file}: no fault found", soft_wrap=True)
     screen.print(scenario.title, style="bold")
     print_list(screen, "Rig", _rig_lines(scenario, units))
     print_list(screen, "Asked", _asked_lines(scenario, units))
-    _print_moves(screen, check_summary(scenario, rig), [p.name for p in rig.performers], units)
+    moves = check_summary(scenario, rig)
+    _print_moves(screen, moves, [p.name for p in rig.performers], units)
     _print_flights(screen, checked_flights(rig), units)
+    print_list(screen, "Too low as planned", [_low(each, units) for each in too_low(scenario, rig, moves)])
     doubts = [each for each in prepared.assumptions if each.startswith(DOUBTFUL)]
     print_list(screen, "Doubtful", [each.removeprefix(DOUBTFUL) for each in doubts])
-    assumed = (*rig.assumptions, *(each for each in prepared.assumptions if each not in doubts))
-    print_list(screen, "Assumed", assumed)
     print_list(screen, "Will not be judged", unjudged)
     print_list(screen, "Not simulated yet", pending)
+    assumed = (*rig.assumptions, *(each for each in prepared.assumptions if each not in doubts))
+    print_list(screen, "Assumed", assumed)
     drawing = _draw(rig, out or file.with_name(f"{file.stem}-rig.svg"), scenario.title, units)
     screen.print(f"\nRig drawing: {drawing}", soft_wrap=True)
     screen.print(SHORT)
@@ -58,9 +65,40 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
 
 
 def _not_judged(element: Element) -> bool:
+    return _asked(element) and (element.breaking_strength_N is None or bool(element.gap))
+
+
+def _asked(element: Element) -> bool:
     required = element.required
-    asked = any(factor is not None for factor in (required.static, required.working, required.emergency))
-    return asked and (element.breaking_strength_N is None or bool(element.gap))
+    return any(factor is not None for factor in (required.static, required.working, required.emergency))
+
+
+def _not_asked(scenario: Scenario, elements: Sequence[Element]) -> list[str]:
+    """What the limits say nothing of, where they say anything: a key forgotten looks like one that is met."""
+    limits = scenario.limits
+    if limits.none:
+        return []
+    missing = {
+        "any element: limits ask for no design_factor": not any(_asked(each) for each in elements),
+        "what performers feel: limits ask for no g_load": limits.g_load is None,
+        "how near the floor or the water performers come: limits ask for no clearance": limits.clearance is None
+        and (scenario.floor is not None or scenario.environment.water is not None),
+    }
+    return [sentence for sentence, is_so in missing.items() if is_so and scenario.performers]
+
+
+def _low(where: CheckedGround, units: Units) -> str:
+    """A performer who comes too low as planned, in words; stretch and stops come on top."""
+    move = f"The move of {where.drive}" if where.drive else f"The flight of {where.performer}"
+    end, ground = shown(where.end_s, "s"), where.ground
+    if where.clearance_m > _TOUCHES_M:
+        comes = f"{shown(where.clearance_m, 'm', units)} above the {ground}"
+    elif ground == "water":
+        comes = f"{shown(-where.clearance_m, 'm', units)} into the water"
+    else:
+        comes = "onto the floor, and the limits state no landing_speed"
+    asked = f"; a clearance of {shown(where.asked_m, 'm', units)} is asked for" if where.asked_m is not None else ""
+    return f"{move} that ends at {end} brings {where.performer}'s body {comes}{asked}. Stretch comes on top."
 
 
 def _rig_lines(scenario: Scenario, units: Units) -> list[str]:

@@ -40,3 +40,19 @@ class CheckedMove:
     top_acceleration_m_s2: float
     top_deceleration_m_s2: float
     performer_end_height_m: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class CheckedGround:
+    """A performer who comes nearer to the floor or the water as planned than is asked for, on lines that do not stretch.
+
+    clearance_m: from the lowest part of the body; below 0 is in the water. asked_m: None where no clearance is asked.
+    end_s: when the move ends, or the flight on whose path it is; drive: whose move, '' for a flight.
+    """
+
+    performer: str
+    drive: str
+    end_s: float
+    ground: str
+    clearance_m: float
+    asked_m: float | None

@@ -117,10 +117,10 @@ def not_judged(result: Result) -> list[str]:
 
 
 def remarks(result: Result) -> list[str]:
-    """Each remark once, with the cases it was made in."""
+    """Each remark once, with the cases it was made in; their names have commas of their own."""
     cases: dict[str, list[str]] = {}
     for case in result.cases.values():
         for remark in case.remarks:
             cases.setdefault(remark, []).append(case.name)
     everywhere = len(result.cases)
-    return [text if len(names) == everywhere else f"{text} ({', '.join(names)})" for text, names in cases.items()]
+    return [text if len(names) == everywhere else f"{text} ({'; '.join(names)})" for text, names in cases.items()]

@@ -140,3 +140,30 @@ def test_check_states_a_flight_and_draws_its_path(tmp_path: Path, capsys) -> Non
     assert row.split() == ["swallow", "0.50", "5.50", "6.00", "2.00", "1.00", "1.00", "1.00", "2.00,", "0.00,", "8.00"]
     assert "across it only weight holds the performer" in _one_line(page)
     assert "path of the planned move" in (tmp_path / "level-rig.svg").read_text()
+
+
+def test_a_move_too_low_and_a_limit_forgotten_are_told_before_what_is_assumed(drop: Path, capsys) -> None:
+    """11 m up with 1.3 m of body: 9.5 m of line leave 0.2 m, and the demo asks for 0.3 m."""
+    text = drop.read_text()
+    drop.write_text(text.replace("pay_out: 8.4 m", "pay_out: 9.5 m").replace("  g_load: 6\n", ""))
+    assert main(["check", str(drop)]) == 0
+    page = _one_line(capsys.readouterr().out)
+    told = "brings lamplighter's body 0.20 m above the floor; a clearance of 0.30 m is asked for."
+    assert "Too low as planned" in page
+    assert told in page
+    assert "Will not be judged - what performers feel: limits ask for no g_load" in page
+    assert page.index(told) < page.index("Will not be judged") < page.index("Assumed")
+
+
+def test_limits_without_design_factor_say_that_no_element_is_judged(drop: Path, capsys) -> None:
+    text = drop.read_text()
+    drop.write_text(re.sub(r"  design_factor:.*\n", "", text))
+    assert main(["check", str(drop)]) == 0
+    page = _one_line(capsys.readouterr().out)
+    assert "- any element: limits ask for no design_factor" in page
+    assert "limits ask for no clearance" not in page
+    drop.write_text(text)
+    assert main(["check", str(drop)]) == 0
+    page = _one_line(capsys.readouterr().out)
+    assert "Will not be judged" not in page
+    assert "Too low" not in page

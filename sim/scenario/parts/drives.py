@@ -69,7 +69,8 @@ class Winch(Strength):
         driven = written.get("control") == "driven"
         missing = [key for key in _LIMITS_OF_A_DRIVEN_WINCH if key not in written]
         if driven and missing:
-            yield Refused(f"control: driven without {listed(missing, 'and')}", "all its limits", at=written["control"])
+            expected = f"{listed(_LIMITS_OF_A_DRIVEN_WINCH, 'and')} beside it"
+            yield Refused(f"control: driven without {listed(missing, 'and')}", expected, at=written["control"])
         for key in _LIMITS_OF_A_DRIVEN_WINCH:
             if not driven and key in written:
                 yield Refused(f"{key} of an exact winch", "control: driven beside it", at=key_at(written, key))

@@ -13,6 +13,7 @@ from typing import Any, ClassVar, Self
 from pydantic import BaseModel, ConfigDict, ModelWrapValidatorHandler, ValidationInfo, model_validator
 
 from sim.scenario.refused import Refused, listed, nearest_word, quoted
+from sim.scenario.trade_words import meant_by
 
 EVERYWHERE = ("notes",)
 """Keys that may stand in any table; the reader sets them aside (Scenario.notes)."""
@@ -83,8 +84,9 @@ class Part(BaseModel):
         keys = cls.keys()
         for key in written:
             if key not in keys:
-                expected = listed(keys) if len(keys) <= 12 else "a key of the format"
-                yield Refused(f"unknown key {quoted(key)}", expected, nearest_word(key, (*keys, *EVERYWHERE)), at=key)
+                near = meant_by(key, keys) or nearest_word(key, (*keys, *EVERYWHERE))
+                expected = "a key of the format" if near and len(keys) > 12 else listed(keys)
+                yield Refused(f"unknown key {quoted(key)}", expected, near, at=key)
 
     @classmethod
     def _group_rules(cls, written: Mapping[str, Any]) -> Iterator[Refused]:

@@ -126,15 +126,17 @@ def _performers(result: Result, units: Units) -> Table:
                 bare(seen.clearance_m, "m", units),
                 bare(seen.lowest_height_m, "m", units),
                 bare(seen.top_speed_m_s, "m/s", units),
-                bare(_stopping_distance(case), "m", units),
+                _stops_in(case, units),
             )
     return table
 
 
-def _stopping_distance(case: CaseResult) -> float | None:
-    """The longest stopping distance of the case's drives."""
+def _stops_in(case: CaseResult, units: Units) -> str:
+    """The longest stopping distance of the case's drives; in words where one never stops."""
+    if any(drive.runs_on for drive in case.drives.values()):
+        return "runs on"
     distances = (drive.stopping_distance_m for drive in case.drives.values())
-    return max((each for each in distances if each is not None), default=None)
+    return bare(max((each for each in distances if each is not None), default=None), "m", units)
 
 
 def _findings(result: Result, units: Units) -> Table:

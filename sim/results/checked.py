@@ -44,7 +44,7 @@ class CheckedMove:
 
 @dataclass(frozen=True)
 class CheckedGround:
-    """A performer who comes nearer to the floor or the water as planned than is asked for, on lines that do not stretch.
+    """A performer who comes nearer to the floor or the water as planned than is asked, on lines that do not stretch.
 
     clearance_m: from the lowest part of the body; below 0 is in the water. asked_m: None where no clearance is asked.
     end_s: when the move ends, or the flight on whose path it is; drive: whose move, '' for a flight.

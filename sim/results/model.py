@@ -84,6 +84,11 @@ class DriveResult:
     stopping_time_s: float | None = None
     brake_slip_m: float | None = None
 
+    @property
+    def runs_on(self) -> bool:
+        """True where it was told to stop and still moved when the run ended: its distance is no stopping distance."""
+        return self.stopping_distance_m is not None and self.stopping_time_s is None
+
 
 @dataclass(frozen=True)
 class Peak:

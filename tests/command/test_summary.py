@@ -140,3 +140,13 @@ def test_a_narrow_terminal_still_shows_every_number(width: int) -> None:
     page = _printed(made_up_result(), width=width)
     for number in ("2.40", "26.10", "6.38", "0.70", "OUTSIDE", "not judged"):
         assert number in page
+
+
+def test_a_drive_that_never_stops_has_no_stopping_distance() -> None:
+    result = made_up_result()
+    name, case = next((n, c) for n, c in result.cases.items() if c.stop_time_s is not None)
+    assert "runs on" not in _printed(result)
+    drives = {"winch": replace(case.drives["winch"], stopping_distance_m=110.0, stopping_time_s=None)}
+    page = _printed(replace(result, cases={**result.cases, name: replace(case, drives=drives)}))
+    assert "runs on" in page
+    assert "110" not in page

@@ -125,6 +125,17 @@ def test_who_reaches_the_ground_is_said_to_reach_it(water_m: float | None, groun
     assert not any("at most –" in each or "nearest" in each for each in told)
 
 
+def test_a_drive_that_never_stops_is_said_to_run_on(tmp_path: Path) -> None:
+    made = made_up_result()
+    name, case = next((n, c) for n, c in made.cases.items() if c.stop_time_s is not None)
+    drives = {"winch": replace(case.drives["winch"], stopping_distance_m=110.0, stopping_time_s=None)}
+    made = replace(made, cases={**made.cases, name: replace(case, drives=drives)})
+    _, text = _all_of_it(made_up_folder(tmp_path, made))
+    text = " ".join(text.replace("\u200b", "").split())
+    assert "over 110.00 runs on" in text
+    assert "line let out or in by winch, which runs on 110.00 m" in text.replace("\u00a0", " ")
+
+
 @pytest.mark.slow
 def test_sixty_elements_and_forty_cases(tmp_path: Path) -> None:
     html, text = _all_of_it(made_up_folder(tmp_path, _sixty_and_forty()))

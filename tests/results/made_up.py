@@ -53,7 +53,11 @@ def _case(name: str, kind: str, peak_g: float, stop_time_s: float | None = None)
                 top_speed_m_s=6.0,
             )
         },
-        drives={"winch": DriveResult(8.4, 6.0, stopping_distance_m=0.7 if stop_time_s else None)},
+        drives={
+            "winch": DriveResult(
+                8.4, 6.0, stopping_distance_m=0.7 if stop_time_s else None, stopping_time_s=0.4 if stop_time_s else None
+            )
+        },
         peaks={"drop line": Peak(4210.123456789, 2.03, "head sheave -> lamplighter"), "head sling": Peak(7000.0, 2.04)},
         static_N={"drop line": 830.0, "head sling": 1500.0},
         events=(Event(0.5, "move starts", "winch"), Event(2.0, "slack", "drop line", 3.25, "m/s")),

@@ -86,7 +86,10 @@ def _drives(source: Source) -> Iterator[Block]:
                 continue
             field = ("cases", case, "drives", name)
             figures = ("stopping_distance_m", "stopping_time_s", "brake_slip_m")
-            numbers = [(source.number(*field, each, bare=True),) for each in figures]
+            numbers: list[Spans] = [(source.number(*field, each, bare=True),) for each in figures]
+            if drive.runs_on:
+                numbers[1] = say("runs on")
+                numbers[0] = say("over {way}", way=numbers[0])
             at = (source.number("cases", case, "stop_time_s", bare=True),)
             rows.append(((source.key("cases", case),), (source.key(*field),), at, *numbers))
     if rows:

@@ -86,7 +86,8 @@ def _predicted(source: Source, name: str, case: CaseResult) -> Iterator[tuple[Sp
         field = ("cases", name, "drives", drive)
         key = source.key(*field)
         if done.stopping_distance_m is not None:
-            yield say("{of} stops in", of=key), (source.number(*field, "stopping_distance_m"),), BLANK, BLANK
+            how = "line let out or in by {of}, which runs on" if done.runs_on else "{of} stops in"
+            yield say(how, of=key), (source.number(*field, "stopping_distance_m"),), BLANK, BLANK
         elif name == PLANNED:
             yield say("top speed of line at {of}", of=key), (source.number(*field, "top_speed_m_s"),), BLANK, BLANK
     lines = {line.name for line in source.result.drawing.lines}

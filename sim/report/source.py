@@ -84,6 +84,14 @@ class Source:
             return Traced(NOTHING, field, "")
         return Traced(self.look.marked(f"{float(value):.1e}"), field, "", float(value), how="small")
 
+    def percent(self, *field: str | int) -> Traced:
+        """A share as a percentage, to two figures; a dash where it is None."""
+        value = self._found(field)
+        if value is None:
+            return Traced(NOTHING, field, "")
+        text = self.look.marked(f"{100.0 * float(value):.2g}")
+        return Traced(f"{text}\u00a0%", field, "", float(value), how="percent")
+
     def words(self, *field: str | int) -> Traced:
         """The words of a field."""
         return Traced(str(self._found(field)), field)

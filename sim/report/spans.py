@@ -25,8 +25,9 @@ class Traced:
     text: as shown. field: the path in `result.json` (keys and indices), or in the scenario where `of` says so. unit:
     the SI unit of a number, None for words. sort: the plain number, for sorting a table; None for words.
     how: what of the field is shown: its 'value', the 'key' or 'keys' that lead to it, the 'count' of what it holds;
-    'small' for a value with a power of ten; 'fitting' for one in a unit of its size; of an input, too, its 'origin',
-    its 'low' and 'high' end, or the value 'converted'; 'hash' for the result's own.
+    'small' for a value with a power of ten; 'percent' for a share; 'fitting' for one in a unit of its size; of an
+    input, too, its 'origin', its 'low' and 'high' end, or the value 'converted'; 'end' for words without their
+    beginning; 'hash' for the result's own.
     """
 
     text: str

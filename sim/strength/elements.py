@@ -229,7 +229,7 @@ def _elsewhere(element: Element, governing: Place) -> str:
     """Reductions that act at places other than the governing one, so that none goes unsaid."""
     here = {(reduction.what, reduction.factor) for reduction in governing.reductions}
     others = [
-        f"{reduction.what} {reduction.factor:.2f} at {reduction.at}"
+        f"{reduction.what} × {reduction.factor:.2f} at {reduction.at}"
         for place in element.places
         if place is not governing
         for reduction in place.reductions

@@ -26,7 +26,7 @@ FAILURES = {
 def outcome(raw: Raw) -> tuple[Outcome, str, str]:
     """How the run ended, why, and what to change."""
     if raw.status in (od.END_OF_TIME, od.AT_REST):
-        return Outcome.FINISHED, "at rest" if raw.status == od.AT_REST else "end of the time asked for", ""
+        return Outcome.FINISHED, "at rest" if raw.status == od.AT_REST else "end of the time run, not yet at rest", ""
     if raw.status == od.LINE_RAN_OUT:
         line, span = _shortest(raw)
         return (

@@ -125,6 +125,14 @@ def test_who_reaches_the_ground_is_said_to_reach_it(water_m: float | None, groun
     assert not any("at most –" in each or "nearest" in each for each in told)
 
 
+def test_what_is_doubtful_stands_on_the_first_page(tmp_path: Path) -> None:
+    doubt = "drop line: 18.7 kN is more than the catalogue has for it: is the size right?"
+    made = made_up_result()
+    made = replace(made, assumptions=(*made.assumptions, f"Doubtful: {doubt}"))
+    front = document(read_source(made_up_folder(tmp_path, made), Look()), drawn=False).front
+    assert doubt in [plain(item) for block in front for item in getattr(block, "items", ())]
+
+
 def test_a_drive_that_never_stops_is_said_to_run_on(tmp_path: Path) -> None:
     made = made_up_result()
     name, case = next((n, c) for n, c in made.cases.items() if c.stop_time_s is not None)

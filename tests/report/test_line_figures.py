@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Any
+from dataclasses import fields, is_dataclass
+from typing import Any, get_args, get_origin, get_type_hints
 
 import pytest
 
 from sim.report.blocks import Block, Paragraph, Table, Tone
 from sim.report.look import Look
+from sim.report.sections.line_words import WORDS
 from sim.report.sections.lines import lines
 from sim.report.source import Source, read_source
 from sim.report.spans import Span, Traced, plain
+from sim.results.lines import Basis, LineFigures, OwnWeight
 from tests.report.made import made_up_folder
 
 
@@ -61,3 +64,34 @@ def test_no_two_rows_of_a_table_of_figures_have_the_same_words(source: Source) -
         if table.columns[-1].head == "value":
             words = [plain(row[0]) for row in table.rows]
             assert len(words) == len(set(words)), words
+
+
+def test_every_field_of_every_subject_has_words() -> None:
+    """A new figure without words would end a report: none is left to its field's name."""
+    for subject in fields(LineFigures):
+        kind = next((t for t in get_args(get_type_hints(LineFigures)[subject.name]) if is_dataclass(t)), None)
+        if subject.name in ("type", "missing", "own_weight"):
+            continue
+        assert kind is not None
+        assert set(_named(kind)) <= set(WORDS[subject.name]), subject.name
+    assert set(_named(OwnWeight)) <= set(WORDS["own_weight"])
+    assert all(len(set(words.values())) == len(words) for words in WORDS.values())
+
+
+def _named(kind: Any, before: str = "") -> Iterator[str]:
+    """The fields of a record that are shown, those of a record in it after its name, those of records by themselves."""
+    for name, of in get_type_hints(kind).items():
+        inner = [t for t in (of, *get_args(of)) if is_dataclass(t) and t is not Basis]
+        if name in ("says", "retire", "basis"):
+            continue
+        if not inner:
+            yield before + name
+        elif get_origin(of) is tuple:
+            yield from _named(inner[0])
+        else:
+            yield from _named(inner[0], f"{name}.")
+
+
+def test_shares_are_percentages(source: Source) -> None:
+    told = {plain(row[0]): plain(row[1]) for block in lines(source) if isinstance(block, Table) for row in block.rows}
+    assert any(words.endswith("of body weight") and cell.endswith("\u00a0%") for words, cell in told.items())

@@ -20,6 +20,7 @@ from sim.report.source import read_source
 from sim.report.spans import Said, Traced
 from sim.results.body import PUBLISHED
 from sim.results.shown import Units
+from sim.strength.words import DOUBTFUL
 from tests.report.made import all_spans, demo_folder, made_up_folder
 
 UNITS = pint.UnitRegistry()
@@ -100,6 +101,8 @@ def _check(span: Traced, folder: Path, look: Look) -> None:
         assert str(span.field[-1]) == span.text
     elif span.how == "count":
         assert span.text == str(len(value))
+    elif span.how == "end":
+        assert value == DOUBTFUL + span.text
     elif span.unit is None:
         noted = _result(folder).get("not_numbers", {}).get("/" + "/".join(map(str, span.field)))
         assert span.text == (noted if value is None else str(value))
@@ -107,6 +110,10 @@ def _check(span: Traced, folder: Path, look: Look) -> None:
         assert span.text == "–"
     elif span.how == "small":
         assert _number(span.text, look) == pytest.approx(value, rel=0.06)
+    elif span.how == "percent":
+        number, _, sign = span.text.partition("\u00a0")
+        assert sign == "%"
+        assert _number(number, look) == pytest.approx(100.0 * value, rel=0.06)
     elif span.how == "fitting" and (sign := span.text.partition("\u00a0")[2]) in SMALLER[look.units]:
         _check_rounded(span.text, UNITS.Quantity(float(value), span.unit).to(sign).m, look)
     else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from sim.report.blocks import Block, Bullets, Column, Paragraph, Table, Tone
 from sim.report.sections.words import deciding, finding_in_words, range_in_words, worst_place
@@ -11,6 +12,7 @@ from sim.report.source import Source
 from sim.report.spans import Spans, Traced, say, spans
 from sim.results.cautions import FULL
 from sim.results.model import Outcome
+from sim.strength.words import DOUBTFUL
 
 
 def front(source: Source) -> Iterator[Block]:
@@ -21,6 +23,7 @@ def front(source: Source) -> Iterator[Block]:
         ("Outside a limit:", [*_outside(source)]),
         ("Outside where lines are stiffer, softer or less damped, as far as their data allow:", [*_turned(source)]),
         ("Not judged:", [*_not_judged(source)]),
+        ("Doubtful in what is stated:", [*_doubtful(source)]),
         ("Not finished, or not passed its audit:", [*_not_finished(source)]),
         ("Written in the scenario and not simulated:", [*_each(source, "not_simulated")]),
         ("Changed since the result was written:", [(spans(_file(source, name))) for name in source.changed]),
@@ -94,6 +97,14 @@ def _not_finished(source: Source) -> Iterator[Spans]:
             yield say("{case}: was not audited.", case=key)
         elif not case.audit.passed:
             yield say("{case}: {remark}", case=key, remark=source.words("cases", name, "audit", "remark"))
+
+
+def _doubtful(source: Source) -> Iterator[Spans]:
+    """What the scenario states and its material and size hardly allow: a figure built on it may be wrong."""
+    for i, assumed in enumerate(source.result.assumptions):
+        if assumed.startswith(DOUBTFUL):
+            said = source.words("assumptions", i)
+            yield (replace(said, text=said.text.removeprefix(DOUBTFUL), how="end"),)
 
 
 def _each(source: Source, field: str) -> Iterator[Spans]:

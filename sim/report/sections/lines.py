@@ -6,25 +6,20 @@ or places one row each, and what it says in a sentence below.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, TypeAlias
 
 from sim.report.blocks import Block, Column, Paragraph, Table, Tone
 from sim.report.look import NOTHING
-from sim.report.source import UNITS_BY_ENDING, Source
+from sim.report.sections.line_words import SEVERAL, SUBJECTS, WORDS
+from sim.report.source import Source
 from sim.report.spans import Spans, say
 from sim.results.lines import Basis
 
 Field: TypeAlias = tuple[str | int, ...]
 
 _SENTENCES = ("says", "retire")
-_SMALL_SHARE = 0.1
-"""Shares below this are shown with a power of ten, since two decimals would not show them."""
-_WORDS = {"D to d": "D:d"}
-_APART = {"J/m": "per metre", "J": "in all", "kg": "mass", "m": "length", "N": "force"}
-"""Tells fields apart that differ in their unit only."""
 
 
 def lines(source: Source) -> Iterator[Block]:
@@ -50,26 +45,24 @@ def lines(source: Source) -> Iterator[Block]:
 
 def _subject(source: Source, subject: Any, field: Field) -> Iterator[Block]:
     """One subject of a line."""
-    what = _words(str(field[-1])).capitalize()
-    rows = [*_rows(source, subject, field, ())]
+    name = str(field[-1])
+    what, words = SUBJECTS[name], WORDS[name]
+    found = sorted(_rows(source, subject, field, ()), key=lambda row: [*words].index(row[0]))
+    rows = [(say(words[key]), cell) for key, cell in found]
     if rows:
-        columns = (Column("figure", share=1.4), Column("value", share=2.6))
-        yield Table(columns, tuple((say(words), cell) for words, cell in _told_apart(rows)), what)
+        yield Table((Column("figure", share=1.4), Column("value", share=2.6)), tuple(rows), what)
     for each in fields(subject):
         several = getattr(subject, each.name)
         if _has_records(several):
-            yield _row_each(source, several, (*field, each.name), f"{what}: {_words(each.name)}")
+            caption = f"{what}: {SEVERAL[each.name]}"
+            yield _row_each(source, several, (*field, each.name), words, caption)
     for each in _SENTENCES:
         if getattr(subject, each, ""):
             yield Paragraph((source.words(*field, each),))
 
 
-_Row: TypeAlias = tuple[tuple[str, ...], str, Spans]
-"""The names of the fields that lead there, its unit, and what is shown."""
-
-
-def _rows(source: Source, value: Any, field: Field, name: tuple[str, ...]) -> Iterator[_Row]:
-    """Every number and word below a record, but what has a table or a paragraph of its own."""
+def _rows(source: Source, value: Any, field: Field, name: tuple[str, ...]) -> Iterator[tuple[str, Spans]]:
+    """Every number and word below a record, but what has a table or a paragraph of its own, with its fields' names."""
     if value is None or isinstance(value, Basis) or _has_records(value):
         return
     if is_dataclass(value):
@@ -85,7 +78,7 @@ def _rows(source: Source, value: Any, field: Field, name: tuple[str, ...]) -> It
     else:
         cell = _cell(source, value, field)
         if cell:
-            yield name, _unit(name[-1]), cell
+            yield ".".join(name), cell
 
 
 def _has_records(value: Any) -> bool:
@@ -93,11 +86,11 @@ def _has_records(value: Any) -> bool:
     return isinstance(value, tuple) and bool(value) and hasattr(value[0], "name")
 
 
-def _row_each(source: Source, several: tuple[Any, ...], field: Field, caption: str) -> Table:
+def _row_each(source: Source, several: tuple[Any, ...], field: Field, words: Mapping[str, str], caption: str) -> Table:
     """A row for each of several of a kind; what none of them has, has no column."""
     names = [each.name for each in fields(several[0])]
     shown = [name for name in names if any(getattr(each, name) is not None for each in several)]
-    columns = tuple(Column(_words(name), numbers=name != "name") for name in shown)
+    columns = tuple(Column(words[name], numbers=name != "name") for name in shown)
     rows = tuple(
         tuple(_cell(source, getattr(each, name), (*field, i, name)) or say(NOTHING) for name in shown)
         for i, each in enumerate(several)
@@ -110,30 +103,8 @@ def _cell(source: Source, value: Any, field: Field) -> Spans:
     if isinstance(value, bool):
         return say("yes" if value else "no")
     if isinstance(value, int | float):
-        small = str(field[-1]).endswith("_share") and 0.0 < abs(value) < _SMALL_SHARE
-        return (source.small(*field) if small else source.fitting(*field),)
+        return (source.percent(*field) if str(field[-1]).endswith("_share") else source.fitting(*field),)
     return (source.words(*field),) if value else ()
-
-
-def _told_apart(rows: list[_Row]) -> list[tuple[str, Spans]]:
-    """The rows with words for their fields; where two have the same words, with what their units are of."""
-    words = [": ".join(_words(step) for step in name) for name, _, _ in rows]
-    times = Counter(words)
-    return [
-        (f"{each}, {_APART[unit]}" if times[each] > 1 and unit in _APART else each, cell)
-        for each, (_, unit, cell) in zip(words, rows, strict=True)
-    ]
-
-
-def _unit(name: str) -> str:
-    return next((unit for ending, unit in UNITS_BY_ENDING if name.endswith(ending)), "")
-
-
-def _words(name: str) -> str:
-    """`energy at break`: a field's name without the unit's ending."""
-    ending = next((ending for ending, _ in UNITS_BY_ENDING if name.endswith(ending)), "")
-    words = name.removesuffix(ending).replace("_", " ")
-    return _WORDS.get(words, words)
 
 
 def _basis(source: Source, value: Any, field: Field) -> Iterator[tuple[Spans, ...]]:

@@ -265,6 +265,7 @@ def assemble(rig: Rig) -> Layout:
         contacts=contacts,
         events=events,
         observables=np.zeros(0, tb.OBSERVABLE),
+        bearers=np.zeros(0, tb.BEARER),
         curves=curve_table(build.curve_list),
         motions=tb.still_motion(),
         brakes=np.zeros(1, tb.BRAKE),

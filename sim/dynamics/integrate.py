@@ -43,7 +43,7 @@ from sim.dynamics.orders import (
     STEPS,
     TOO_MANY_STEPS,
 )
-from sim.dynamics.peaks import inner_peaks, keep_peaks, may_peak, take_samples
+from sim.dynamics.peaks import inner_peaks, keep_peaks, keep_slack, may_peak, read_pulls, take_samples
 from sim.dynamics.rhs import energy, rhs
 from sim.dynamics.stepper import error_norm, prepare_dense, step
 from sim.dynamics.tables import P_DRIVE, POWERS
@@ -79,6 +79,7 @@ def _restart(y, allowed, orders, record, x, m, w):
     copy(w.power, x.first_power)
     copy(w.g, x.g_start)
     copy(w.fall, x.fall_start)
+    read_pulls(x.pull, m, w)
     observe(t, y, x.k[0], x.start, m, w)
     keep_peaks(t, x.start, record, m)
     copy(x.start, x.before)
@@ -181,6 +182,7 @@ def _accept(h, t_new, y, orders, record, x, m, w):
     _books(x, m, w)
     x.now[NOW_FASTEST] = max(x.now[NOW_FASTEST], _fastest(m, w))
     watch(t_new, x.tmp, x.k[6], x.seen, m, w)
+    keep_slack(h, record, x, m, w)
     copy(x.tmp, x.end)
     peaks_due = may_peak(x.before, x.start, x.seen, x.now[NOW_H_BEFORE] / h, record, m)
     next_sample = record.counts[SAMPLES]

@@ -45,13 +45,15 @@ from sim.dynamics.tables import (
     EV_LIFT,
     EV_OFF_PLATFORM,
     EV_GUARD,
+    EV_PUSH_LIMIT,
+    EV_PUSH_UNLIMIT,
     EV_AT_FORCE,
     EV_AT_POWER,
     EV_WITHIN,
     EV_GRIP_SLIPS,
     EV_GRIP_HOLDS,
     EV_HANDS_SLIP,
-) = range(18)
+) = range(20)
 
 
 @part
@@ -71,13 +73,13 @@ def _one_sided(mode, second, pure, tau):
 
 
 @part
-def _word(before, after, slack_word, taut_word):
+def _word(before, after, slack_word, taut_word, limit_word, below_word):
     """The event's word for a change between two one-sided modes."""
     if after == SLACK:
         return slack_word
     if before == SLACK:
         return taut_word
-    return EV_UNLIMIT if after == TAUT else EV_LIMIT
+    return below_word if after == TAUT else limit_word
 
 
 @part
@@ -88,7 +90,7 @@ def switch(t, q, y, m, w):
         before = w.elements[i].mode
         after = _one_sided(before, second, m.elements[i].law == DAMP_PURE, m.elements[i].tau)
         w.elements[i].mode = after
-        return _word(before, after, EV_SLACK, EV_TAUT), i
+        return _word(before, after, EV_SLACK, EV_TAUT, EV_LIMIT, EV_UNLIMIT), i
     if on == ON_GATE:
         if w.gates[i].mode == STUCK:
             w.gates[i].mode = SLIDE_MINUS if second else SLIDE_PLUS
@@ -101,7 +103,7 @@ def switch(t, q, y, m, w):
         before = w.contacts[i].mode
         after = _one_sided(before, second, False, m.contacts[i].tau)
         w.contacts[i].mode = after
-        return _word(before, after, EV_LIFT, EV_CONTACT), i
+        return _word(before, after, EV_LIFT, EV_CONTACT, EV_PUSH_LIMIT, EV_PUSH_UNLIMIT), i
     if on == ON_DRIVE:
         if m.events[q].second == 2:
             slip_through_hands(i, y, m, w)
@@ -147,7 +149,7 @@ def event_value(word, i, m, w):
         return w.drives[i].pull
     if word >= EV_AT_FORCE:
         return w.drives[i].motor
-    if word == EV_CONTACT or word == EV_LIFT:
+    if word == EV_CONTACT or word == EV_LIFT or word == EV_PUSH_LIMIT or word == EV_PUSH_UNLIMIT:
         return w.points[m.contacts[i].point].vz
     return 0.0
 

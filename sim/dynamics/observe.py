@@ -6,18 +6,18 @@ import math
 
 import numpy as np
 
-from sim.dynamics.forces import drive_motion
+from sim.dynamics.forces import drive_motion, limited
 from sim.dynamics.jit import at, entry, merged, part
 from sim.dynamics.rhs import spring_force
 from sim.dynamics.tables import (
     FOLLOWING,
     MOVING,
+    OBS_BORNE,
     OBS_CONTACT,
     OBS_DRIVE,
     OBS_DRIVE_SPEED,
     OBS_ELEMENT,
     OBS_END,
-    OBS_FELT,
     OBS_G,
     OBS_HELD,
     OBS_JOINT,
@@ -98,6 +98,40 @@ def _felt(i, dy, m, w):
 
 
 @part
+def _contact_force(k, m, w):
+    """Push of the floor (N)."""
+    if w.contacts[k].mode == SLACK:
+        return 0.0
+    p = w.points[m.contacts[k].point]
+    force = m.contacts[k].stiffness * (m.contacts[k].level + m.contacts[k].below - p.z)
+    viscous = -m.contacts[k].tau * m.contacts[k].stiffness * p.vz
+    return max(0.0, limited(force, viscous, force, w.contacts[k].mode))
+
+
+@part
+def _borne(i, mass, dy, m, w):
+    """Force that a rigid harness puts on a body at a point (N): mass of the body there times what it feels, less what
+    else acts on it. mass (kg): without hook, sheaves and what lags behind, whose spring pulls on the body.
+    """
+    p, k = w.points[i], m.points[i].state
+    fx, fy, fz = 0.0, 0.0, mass * m.gravity
+    if p.mode == MOVING:
+        fx, fy, fz = mass * dy[at(k + 3)], mass * dy[at(k + 4)], fz + mass * dy[at(k + 5)]
+        speed = math.sqrt(p.vx * p.vx + p.vy * p.vy + p.vz * p.vz)
+        drag = 0.5 * m.air * m.points[i].drag_area * speed
+        fx, fy, fz = fx + drag * p.vx, fy + drag * p.vy, fz + drag * p.vz
+    for s in range(len(m.springs)):
+        if m.springs[s].other == i:
+            x, y, z, _ = spring_force(s, m, w)
+            fx, fy, fz = fx + x, fy + y, fz + z
+    for c in range(len(m.contacts)):
+        if m.contacts[c].point == i and w.contacts[c].mode != SLACK and p.mode == MOVING:
+            along = m.contacts[c].drag
+            fx, fy, fz = fx + along * p.vx, fy + along * p.vy, fz - _contact_force(c, m, w)
+    return math.sqrt(fx * fx + fy * fy + fz * fz)
+
+
+@part
 def _drive_force(d, m, w):
     """Line force at a drive (N), all its lines together."""
     total = 0.0
@@ -135,16 +169,6 @@ def _held_force(i, w):
 
 
 @part
-def _contact_force(k, m, w):
-    """Push of the floor (N)."""
-    if w.contacts[k].mode == SLACK:
-        return 0.0
-    p = w.points[m.contacts[k].point]
-    depth = m.contacts[k].level + m.contacts[k].below - p.z
-    return max(0.0, m.contacts[k].stiffness * (depth - m.contacts[k].tau * p.vz))
-
-
-@part
 def _paid_out(t, d, y, m, w):
     """Line paid out at a drive (m) and its speed (m/s)."""
     if w.drives[d].mode == FOLLOWING:
@@ -173,8 +197,10 @@ def watch(t, y, dy, out, m, w):
             value = _drive_force(i, m, w)
         elif kind == OBS_SPRING:
             value = _spring_load(i, m, w)
-        elif kind == OBS_G or kind == OBS_FELT:
+        elif kind == OBS_G:
             value = _felt(i, dy, m, w)
+        elif kind == OBS_BORNE:
+            value = _borne(i, m.observables[o].mass, dy, m, w)
         elif kind == OBS_X:
             value = w.points[i].x
         elif kind == OBS_Y:

@@ -61,6 +61,7 @@ class Record(NamedTuple):
     samples: Floats  # (samples, observables)
     peak: Floats
     peak_s: Floats
+    slack_s: Floats  # per performer: how long no line has borne it
     log: Floats  # (events, 4): time, word, index, value
     counts: Ints
     audit: Floats  # largest energy error, energy turned over, end time, work of each power
@@ -86,14 +87,16 @@ class Scratch(NamedTuple):
     start: Floats  # ... at its start, ...
     before: Floats  # ... and at the start of the one before
     inner: Floats
+    pull: Floats  # on every performer over the least that bears, at the step's start, ...
+    pull_end: Floats  # ... and at its end
     first_power: Floats
     work: Floats
     step_work: Floats
     now: Floats
 
 
-def new_scratch(states: int, events: int, observables: int) -> Scratch:
-    """Room for a run of that many states, event functions and observables."""
+def new_scratch(states: int, events: int, observables: int, performers: int) -> Scratch:
+    """Room for a run of that many states, event functions, observables and performers."""
     z = np.zeros
     n, q, o = states, events, observables
     return Scratch(
@@ -113,6 +116,8 @@ def new_scratch(states: int, events: int, observables: int) -> Scratch:
         start=z(o),
         before=z(o),
         inner=z((4, o)),
+        pull=z(performers),
+        pull_end=z(performers),
         first_power=z(POWERS),
         work=z(POWERS),
         step_work=z(POWERS),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.dynamics.jit import part
+from sim.dynamics.jit import at, part
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import rhs
 from sim.dynamics.stepper import dense_state
@@ -35,6 +35,28 @@ def may_peak(before, start, end, ratio, record, m):
         if max(want * start[o], want * end[o]) + reach > want * record.peak[o] and reach > 0.0:
             return True
     return False
+
+
+@part
+def read_pulls(into, m, w):
+    """The pull of all lines on every performer, over the least that bears: into (performers,)."""
+    for p in range(len(into)):
+        into[p] = 0.0
+    for b in range(len(m.bearers)):
+        into[m.bearers[b].who] += w.elements[at(m.bearers[b].element)].tension / m.bearers[b].least
+
+
+@part
+def keep_slack(h, record, x, m, w):
+    """Add the part of a step in which no line bore a performer; within the step the pull is taken as straight."""
+    read_pulls(x.pull_end, m, w)
+    for p in range(len(x.pull)):
+        low, high = min(x.pull[p], x.pull_end[p]), max(x.pull[p], x.pull_end[p])
+        if high < 1.0:
+            record.slack_s[p] += h
+        elif low < 1.0:
+            record.slack_s[p] += h * (1.0 - low) / (high - low)
+        x.pull[p] = x.pull_end[p]
 
 
 @part

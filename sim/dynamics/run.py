@@ -16,7 +16,7 @@ from sim.dynamics.rhs import rhs
 from sim.dynamics.scales import event_rounding, state_scales
 from sim.dynamics.slices import integrate_in_slices
 from sim.dynamics.start import Start, start_at_rest
-from sim.dynamics.watch import Watched, table, watched
+from sim.dynamics.watch import Watched, bearers, table, watched
 from sim.rig.brake import at_most
 from sim.rig.case import Case
 from sim.rig.rig import Rig, RigError
@@ -51,6 +51,7 @@ class Raw:
     samples: NDArray[np.float64]
     peak: NDArray[np.float64]
     peak_s: NDArray[np.float64]
+    slack_s: NDArray[np.float64]
     log: NDArray[np.float64]
     log_total: int
     status: int
@@ -70,7 +71,7 @@ def ready(rig: Rig) -> Ready:
     """The rig at rest. Raises RigError where it cannot hang as described."""
     start = start_at_rest(rig)
     columns = watched(rig, start.layout)
-    model = start.model._replace(observables=table(columns))
+    model = start.model._replace(observables=table(columns), bearers=bearers(rig, start.layout))
     _wind_drums(rig, model, start)
     _drives_hold(rig, model, start)
     start = Start(start.layout, model, start.state, start.mode_e, start.mode_g, start.reference_N, start.remarks)
@@ -212,6 +213,7 @@ def new_record(of: Ready, orders: od.Orders) -> od.Record:
         samples=np.zeros((rows, len(of.columns))),
         peak=np.array([-c.peak * np.inf if c.peak else 0.0 for c in of.columns]),
         peak_s=np.zeros(len(of.columns)),
+        slack_s=np.zeros(len(of.rig.performers)),
         log=np.zeros((LOG_LENGTH, 4)),
         counts=np.zeros(8, np.int64),
         audit=np.zeros(3 + tb.POWERS),
@@ -221,7 +223,7 @@ def new_record(of: Ready, orders: od.Orders) -> od.Record:
 
 def new_room(of: Ready) -> od.Scratch:
     """Room for a run of this rig."""
-    return od.new_scratch(len(of.start.state), len(of.start.model.events), len(of.columns))
+    return od.new_scratch(len(of.start.state), len(of.start.model.events), len(of.columns), len(of.rig.performers))
 
 
 def raw_of(
@@ -239,6 +241,7 @@ def raw_of(
         samples=record.samples[:n],
         peak=record.peak,
         peak_s=record.peak_s,
+        slack_s=record.slack_s,
         log=record.log[: min(int(counts[od.LOGGED]), LOG_LENGTH)],
         log_total=int(counts[od.LOGGED]),
         status=int(counts[od.STATUS]),

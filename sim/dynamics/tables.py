@@ -178,14 +178,17 @@ CONTACT_NOW = _record("mode", whole="mode")
     OBS_HELD,
     OBS_PAID,
     OBS_DRIVE_SPEED,
-    OBS_FELT,
+    OBS_BORNE,
     OBS_CONTACT,
     OBS_SAME,
     OBS_JOINT,
     OBS_MOTOR,
 ) = range(20)
 
-OBSERVABLE = _record("kind", "index", "scale", "shift", "peak", whole="kind peak", index="index")
+OBSERVABLE = _record("kind", "index", "scale", "shift", "mass", "peak", whole="kind peak", index="index")
+
+# Per performer the elements of line that end there. least: the pull (N) below which they bear nothing.
+BEARER = _record("who", "element", "least", whole="who", index="element")
 
 # Event functions are all in newtons: a strain times the line's first stiffness, a speed times this (N per m/s).
 SPEED_AS_FORCE = 1000.0
@@ -207,6 +210,7 @@ class Model(NamedTuple):
     contacts: NDArray
     events: NDArray
     observables: NDArray
+    bearers: NDArray
     curves: NDArray  # (curves, pieces); unused pieces start at an infinite strain
     motions: NDArray
     brakes: NDArray

@@ -11,6 +11,10 @@ from sim.dynamics import tables as tb
 from sim.dynamics.assemble import Layout
 from sim.rig.rig import Rig
 
+# Lines that together pull on a performer by less than this part of the weight bear nobody: our own choice. Slack line
+# still pulls by its weight and by what sheaves weigh that it turns, a few newtons.
+SLACK_SHARE = 0.05
+
 
 @dataclass(frozen=True)
 class Watched:
@@ -22,6 +26,8 @@ class Watched:
     scale: float = 1.0
     shift: float = 0.0
     peak: int = 0
+    mass_kg: float = 0.0
+    """Of what is borne, where that is looked at."""
 
 
 def watched(rig: Rig, lay: Layout) -> tuple[Watched, ...]:
@@ -78,7 +84,8 @@ def _performer(rig: Rig, lay: Layout, name: str) -> list[Watched]:
     if p.strap is None and plain:
         out.append(Watched(f"force_N:{name} harness", tb.OBS_PIN, lay.place_gate[name], peak=1))
     elif p.strap is None:
-        out.append(Watched(f"force_N:{name} harness", tb.OBS_FELT, body, scale=p.body_mass_kg, peak=1))
+        torso_kg = p.body_mass_kg - sum(rig.point(s.point).mass_kg for s in rig.springs if s.other == p.body)
+        out.append(Watched(f"force_N:{name} harness", tb.OBS_BORNE, body, mass_kg=torso_kg, peak=1))
     else:
         out.append(Watched(f"force_N:{name} harness", tb.OBS_ELEMENT, lay.elements_of(p.strap)[0], peak=1))
     if p.start in ("held", "standing"):
@@ -110,9 +117,29 @@ def _hardware(rig: Rig, lay: Layout, known: list[Watched]) -> list[Watched]:
     return out
 
 
+def bearers(rig: Rig, lay: Layout) -> NDArray:
+    """The solver's table of the elements of line at every performer: where a line ends there, and both legs of one that
+    turns on a block carried there."""
+    rows = []
+    for who, performer in enumerate(rig.performers):
+        least_N = SLACK_SHARE * performer.weight_N
+        for line in rig.lines:
+            spans = [lay.model.spans[i] for i in lay.line_spans[line.name]]
+            for k, place in enumerate(line.route):
+                if line.strap or place.point != performer.suspension:
+                    continue
+                rows += [(who, int(spans[k - 1]["first"] + spans[k - 1]["count"]) - 1, least_N)] if k > 0 else []
+                rows += [(who, int(spans[k]["first"]), least_N)] if k < len(spans) else []
+    out = np.zeros(len(rows), tb.BEARER)
+    for row, (who, element, least_N) in zip(out, rows, strict=True):
+        row["who"], row["element"], row["least"] = who, element, least_N
+    return out
+
+
 def table(columns: tuple[Watched, ...]) -> NDArray:
     """The solver's table of them."""
     rows = np.zeros(len(columns), tb.OBSERVABLE)
     for row, c in zip(rows, columns, strict=True):
         row["kind"], row["index"], row["scale"], row["shift"], row["peak"] = c.kind, c.index, c.scale, c.shift, c.peak
+        row["mass"] = c.mass_kg
     return rows

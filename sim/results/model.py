@@ -71,6 +71,7 @@ class PerformerResult:
     top_speed_m_s: float
     landing_speed_m_s: float | None = None
     slack_s: float = 0.0
+    """How long all lines together pull on the performer by less than a twentieth of the weight."""
     body: BodyFigures | None = None
 
 

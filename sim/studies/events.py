@@ -17,6 +17,8 @@ WORDS = {
     md.EV_SLIP: ("drum slips", "N"),
     md.EV_CONTACT: ("touches the floor", "m/s"),
     md.EV_LIFT: ("leaves the floor", "m/s"),
+    md.EV_PUSH_LIMIT: ("damping on the floor at its limit", "m/s"),
+    md.EV_PUSH_UNLIMIT: ("damping on the floor below its limit", "m/s"),
     md.EV_OFF_PLATFORM: ("lifts off", None),
     md.EV_AT_FORCE: ("motor at its force limit", "N"),
     md.EV_AT_POWER: ("motor at its power limit", "N"),
@@ -63,7 +65,7 @@ def _where(raw: Raw, word: int, index: int) -> str:
         return _sheave_of(raw, index)
     if word in (md.EV_STAND, md.EV_SLIP) or word >= md.EV_AT_FORCE:
         return rig.drives[index].name
-    if word in (md.EV_CONTACT, md.EV_LIFT):
+    if word in (md.EV_CONTACT, md.EV_LIFT, md.EV_PUSH_LIMIT, md.EV_PUSH_UNLIMIT):
         return _person(raw, rig.floors[index].point)
     if word == md.EV_OFF_PLATFORM:
         return _person(raw, rig.points[index].name)

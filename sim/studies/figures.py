@@ -24,6 +24,8 @@ from sim.studies.places import taut_spans
 RESIDUAL_AT_1E6 = 1e-5
 PEAK_CHANGE = 1e-3
 STILL_MOVING_M_S = 0.05
+# Slower than this a drive stood when its power went; the solver has the same.
+STANDING_M_S = 1e-9
 
 
 @lru_cache(maxsize=16)
@@ -66,40 +68,6 @@ def _places(of: Ready) -> Mapping[str, int]:
 
 def _column(raw: Raw, name: str) -> int:
     return _places(raw.ready)[name]
-
-
-@lru_cache(maxsize=64)
-def _last_elements(of: Ready, who: Performer) -> frozenset[int]:
-    """The elements of line next to a performer."""
-    rig, lay = of.rig, of.start.layout
-    lasts = set()
-    for line in rig.lines:
-        if line.strap:
-            continue
-        for end, k in ((0, 0), (-1, len(line.route) - 2)):
-            if line.route[end].point == who.suspension:
-                lasts.add(int(lay.model.spans[lay.line_spans[line.name][k]]["first"]))
-        for k in range(1, len(line.route) - 1):
-            if line.route[k].point == who.suspension:
-                lasts.add(int(lay.model.spans[lay.line_spans[line.name][k]]["first"]))
-    return frozenset(lasts)
-
-
-def _slack_time(raw: Raw, who: Performer) -> float:
-    """How long no line bears the performer (s), from the events of its last spans."""
-    lasts = _last_elements(raw.ready, who)
-    if not lasts:
-        return 0.0
-    slack = {e: raw.ready.start.mode_e[e] == 0 for e in lasts}
-    total, since = 0.0, 0.0 if all(slack.values()) else None
-    of_line = np.isin(raw.log[:, 1], (md.EV_SLACK, md.EV_TAUT, md.EV_LIMIT, md.EV_UNLIMIT))
-    for t, word, index, _ in raw.log[of_line & np.isin(raw.log[:, 2], list(lasts))]:
-        slack[int(index)] = word == md.EV_SLACK
-        if all(slack.values()) and since is None:
-            since = float(t)
-        elif not all(slack.values()) and since is not None:
-            total, since = total + float(t) - since, None
-    return total + (raw.end_s - since if since is not None else 0.0)
 
 
 def clearance(raw: Raw, who: Performer) -> float | None:
@@ -153,13 +121,13 @@ def performer_result(raw: Raw, who: Performer, g_fine: NDArray | None, rate_Hz: 
         clearance_m=clearance(raw, who),
         top_speed_m_s=float(raw.peak[_column(raw, f"total_speed_m_s:{who.name}")]),
         landing_speed_m_s=_landing_speed(raw, who),
-        slack_s=_slack_time(raw, who),
+        slack_s=float(raw.slack_s[raw.ready.rig.performers.index(who)]),
         body=None if g_fine is None else body_figures(g_fine, rate_Hz),
     )
 
 
 def drive_result(raw: Raw, name: str) -> DriveResult:
-    """What one drive did; stopping figures where it was stopped."""
+    """What one drive did; stopping figures where it was stopped, its time where it came to stand within the run."""
     rig, case = raw.ready.rig, raw.case
     d = next(i for i, x in enumerate(rig.drives) if x.name == name)
     if rig.drives[d].motor is not None or rig.drives[d].grip_N is not None:
@@ -168,21 +136,37 @@ def drive_result(raw: Raw, name: str) -> DriveResult:
     k = int(raw.ready.start.model.drives[d]["state"])
     live = off is not None and raw.end_s >= off.time_s
     final = float(raw.state[k]) if live else motion.position_m(raw.end_s)
+    top = _top_speed(raw, name) if live else motion.top_speed_m_s
     if case.stop_time_s is None or name not in case.stopped_drives:
-        return DriveResult(paid_out_m=final, top_speed_m_s=motion.top_speed_m_s)
+        return DriveResult(paid_out_m=final, top_speed_m_s=top)
     if off is not None and off.time_s < case.stop_time_s:
-        return DriveResult(paid_out_m=final, top_speed_m_s=motion.top_speed_m_s)  # switched off by an earlier stop
-    at = motion.position_m(case.stop_time_s)
-    stands = [float(t) for t, word, index, _ in raw.log if word == md.EV_STAND and int(index) == d]
-    at_rest = stands[-1] if stands else (motion.end_s if not live else None)
-    if off is not None and off.time_s >= motion.end_s and not stands:
-        at_rest = motion.end_s
+        return DriveResult(paid_out_m=final, top_speed_m_s=top)  # switched off by an earlier stop
+    at_rest = _stands_from(raw, d, off.time_s) if off is not None and live else motion.end_s
     return DriveResult(
         paid_out_m=final,
-        top_speed_m_s=motion.top_speed_m_s,
-        stopping_distance_m=abs(final - at),
+        top_speed_m_s=top,
+        stopping_distance_m=abs(final - motion.position_m(case.stop_time_s)),
         stopping_time_s=None if at_rest is None else max(at_rest - case.stop_time_s, 0.0),
     )
+
+
+def _top_speed(raw: Raw, name: str) -> float:
+    """Of a drive without power (m/s): what hangs on it can make it faster than its move did, and a move cut off may
+    never have reached its speed. A run without samples knows the move's alone."""
+    if not len(raw.samples):
+        return raw.case.motions[name].top_speed_m_s
+    return float(np.abs(raw.samples[:, _column(raw, f"line_speed_m_s:{name}")]).max())
+
+
+def _stands_from(raw: Raw, d: int, off_s: float) -> float | None:
+    """Since when a drive without power from off_s on stands (s); None where it still moves when the run ends."""
+    words = [(float(t), word) for t, word, index, _ in raw.log if word in (md.EV_STAND, md.EV_SLIP) and index == d]
+    if words:
+        last_s, word = words[-1]
+        return last_s if word == md.EV_STAND else None
+    motion = raw.case.motions[raw.ready.rig.drives[d].name]
+    stood = off_s >= motion.end_s or abs(motion.speed_m_s(off_s)) < STANDING_M_S
+    return min(motion.end_s, off_s) if stood else None
 
 
 def audit(raw: Raw, finer: Raw | None) -> Audit:

@@ -92,13 +92,14 @@ class FromMotion:
             samples=np.zeros((int(end_s * sample_rate_Hz) + 2, len(of.columns))),
             peak=np.array([-c.peak * np.inf if c.peak else 0.0 for c in of.columns]),
             peak_s=np.zeros(len(of.columns)),
+            slack_s=np.zeros(len(of.rig.performers)),
             log=np.zeros((2000, 4)),
             counts=np.zeros(8, np.int64),
             audit=np.zeros(3 + tb.POWERS),
             final=np.zeros(len(y)),
         )
         rounding = event_rounding(of.start, tolerance)
-        scratch = od.new_scratch(len(y), len(rounding), len(of.columns))
+        scratch = od.new_scratch(len(y), len(rounding), len(of.columns), len(of.rig.performers))
         integrate(y, 1.0 / (tolerance * of.scale), rounding, orders, self.record, scratch, m, w)
         self.of, self.counts, self.peak = of, self.record.counts, self.record.peak
         self.log = self.record.log[: int(self.counts[od.LOGGED])]

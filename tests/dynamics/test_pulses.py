@@ -127,7 +127,7 @@ class _OneStep:
         self.y[k + 2] = LOW_M + LENGTH_M + above_m - 0.5 * G * self.top_s**2
         self.y[k + 5] = G * self.top_s
         q = len(self.m.events)
-        self.x = od.new_scratch(len(self.y), q, len(of.columns))
+        self.x = od.new_scratch(len(self.y), q, len(of.columns), len(of.rig.performers))
         x = self.x
         settle(0.0, self.y, x.k[0], np.full(q, 1e-6), np.zeros((9, 4)), 0, self.m, self.w)
         x.g_start[:] = self.w.g

@@ -15,6 +15,7 @@ from plots.legs import whole_load_note
 from plots.panels import Curve, Level, Mark, Panel
 from plots.parts import in_parts
 from plots.stack import stack
+from plots.sweep import floor_level
 from sim.results.model import CaseResult, Peak, PerformerResult, Result, Trace
 from sim.results.shown import Asked, Units, asked, marked, shown, unit_shown
 
@@ -106,12 +107,12 @@ def _height_panels(result: Result, case: CaseResult, trace: Trace, units: Asked)
 
 
 def _height_levels(result: Result, seen: Mapping[str, PerformerResult], units: Asked) -> list[Level]:
-    """The floor, and the clearance limit carried up to suspension-point height, where it differs between performers.
+    """Floor and water, and the clearance limit carried up to suspension-point height, where performers differ in it.
 
     The limit lies as far below a performer's lowest point as there was clearance to spare in the result.
     """
-    unit, floor_m, limit_m = unit_shown("m", units), result.drawing.floor_m, result.limits.get("clearance_m")
-    levels = [] if floor_m is None else [Level(unit.number(floor_m), "floor", floor=True)]
+    unit, limit_m = unit_shown("m", units), result.limits.get("clearance_m")
+    levels = [*floor_level(result.drawing, units)]
     heights: dict[float, list[str]] = {}
     for name, performer in seen.items():
         if performer.clearance_m is not None and limit_m is not None:

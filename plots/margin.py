@@ -30,7 +30,7 @@ def curve_looks(curve: Curve) -> page.Looks:
 
 
 def level_looks(level: Level) -> page.Looks:
-    """A limit as a dotted line, the floor as a heavy full one."""
+    """A limit as a dotted line, the floor and the water as heavy full ones."""
     if level.floor:
         return {"color": style.SOFT, "linewidth": 2.2, "linestyle": "-"}
     return {"color": style.INK, "linewidth": 1.2, "linestyle": (0, (1, 1.5))}

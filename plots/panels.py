@@ -39,7 +39,7 @@ class Curve:
 
 @dataclass(frozen=True)
 class Level:
-    """A level line across a panel: a limit, or the floor."""
+    """A level line across a panel: a limit, or (floor) the floor or the water."""
 
     value: float
     text: str

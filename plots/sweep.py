@@ -139,9 +139,10 @@ def limit_levels(limits: Mapping[str, float], key: str, units: Asked) -> tuple[L
 
 
 def floor_level(drawing: Drawing | None, units: Asked) -> tuple[Level, ...]:
-    """The floor as a level, where the rig has one."""
-    floor_m = None if drawing is None else drawing.floor_m
-    return () if floor_m is None else (Level(unit_shown("m", units).number(floor_m), "floor", floor=True),)
+    """The floor and the water as levels, where the rig has them."""
+    levels = {} if drawing is None else {"floor": drawing.floor_m, "water": drawing.water_m}
+    number = unit_shown("m", units).number
+    return tuple(Level(number(height), what, floor=True) for what, height in levels.items() if height is not None)
 
 
 def speed_panels(planned: Trace | None, table: SweepTable, units: Asked) -> list[Panel]:

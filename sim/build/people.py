@@ -23,7 +23,7 @@ def _team(name: str, spec: PullTeam, motion: Motion, parts: Parts) -> Winch:
     hands = Hands(spec.people * spec.grip_each.N, spec.reaction.s)
     parts.assume(
         f"{name}: {spec.people} people give {force_N:.0f} N together, at rest and paying out, less the faster they "
-        f"take in, nearly in a straight line, and nothing at {spec.top_speed.m_s:g} m/s; they only pull."
+        f"take in, nearly in a straight line, and nothing at {spec.top_speed.m_s:.3g} m/s; they only pull."
     )
     parts.assume(
         f"{name}: {PERSON_KG:g} kg each walk with the line and {LINE_IN_HAND_KG:g} kg of line in hand (assumed); they "

@@ -57,7 +57,7 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
     print_list(screen, "Will not be judged", unjudged)
     print_list(screen, "Not simulated yet", pending)
     assumed = (*rig.assumptions, *(each for each in prepared.assumptions if each not in doubts))
-    print_list(screen, "Assumed", assumed)
+    print_list(screen, "Assumed" if units is Units.SI else "Assumed (in SI)", assumed)
     drawing = _draw(rig, out or file.with_name(f"{file.stem}-rig.svg"), scenario.title, units)
     screen.print(f"\nRig drawing: {drawing}", soft_wrap=True)
     screen.print(SHORT)

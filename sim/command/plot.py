@@ -75,8 +75,8 @@ def plot_folder(folder: Path, asked: Asked, how: How) -> int:
         return Status.WITHIN
     chosen = _checked(result, asked)
     formats, size = _formats(how.formats, chosen.kinds), parse_size(how.size)
-    if size is not None and chosen.kinds == ("moving",):
-        raise Refused("--size is for sheets; a moving drawing takes none.")
+    if size is not None and "moving" in chosen.kinds:
+        raise Refused("--size is for sheets; a moving drawing takes none: draw it without, by itself.")
     out = how.out or folder.absolute().with_name(f"{folder.absolute().name}-plots")
     written = _write(list(_drawings(result, chosen, how.units, size)), formats, out)
     screen = console()

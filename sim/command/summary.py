@@ -51,7 +51,10 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("What else a rigger asks", [*line_lines(result, units)]),
         ("Elsewhere in the ranges of the lines' data", [*_ranges(result, units)]),
         ("Remarks", remarks(result)),
-        ("Assumed", _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)])),
+        (
+            "Assumed" if units is Units.SI else "Assumed (in SI)",
+            _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)]),
+        ),
         ("Audit", _audits(result)),
     ):
         print_list(console, title, lines)

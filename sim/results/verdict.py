@@ -106,14 +106,14 @@ def unfinished(result: Result) -> list[str]:
 
 
 def not_judged(result: Result) -> list[str]:
-    """What could not be judged, and why."""
+    """What could not be judged, and why: all that has the same reason together."""
     judged: Iterable[ElementResult | Finding] = (*result.elements.values(), *beside_elements(result))
-    lines = [
-        f"{each.name if isinstance(each, ElementResult) else f'{each.limit} of {each.of}'}: {each.remark}"
-        for each in judged
-        if each.within is None and each.remark
-    ]
-    return list(dict.fromkeys(lines))
+    why: dict[str, list[str]] = {}
+    for each in judged:
+        if each.within is None and each.remark:
+            of = each.name if isinstance(each, ElementResult) else f"{each.limit.replace('_', ' ')} of {each.of}"
+            why.setdefault(each.remark, []).append(of)
+    return [f"{', '.join(dict.fromkeys(names))}: {remark}" for remark, names in why.items()]
 
 
 def remarks(result: Result) -> list[str]:

@@ -106,7 +106,7 @@ def judge_element(element: Element, cases: Mapping[str, CaseResult]) -> ElementR
         design_factor=factors,
         required=element.required,
         within=within,
-        remark="; ".join(part for part in (remark, element.remark, _elsewhere(element, place)) if part),
+        remark="; ".join(part for part in (remark, element.remark, _elsewhere(element, place, within)) if part),
         strength_origin=element.strength_origin,
         loads={kind: _told(element, load, margins.get(kind)) for kind, load in loads.items() if load},
         margin=min(margins.values(), default=None),
@@ -225,8 +225,10 @@ def _within(element: Element, loads: Mapping[str, _Load | None], factors: Factor
     return True, "".join(f"no {kind} case was run" for kind in missing)
 
 
-def _elsewhere(element: Element, governing: Place) -> str:
-    """Reductions that act at places other than the governing one, so that none goes unsaid."""
+def _elsewhere(element: Element, governing: Place, within: bool | None) -> str:
+    """Reductions that act at places other than the governing one, so that none goes unsaid where one is judged."""
+    if within is None:
+        return ""
     here = {(reduction.what, reduction.factor) for reduction in governing.reductions}
     others = [
         f"{reduction.what} × {reduction.factor:.2f} at {reduction.at}"

@@ -54,6 +54,7 @@ def test_check_in_us_units(drop: Path, capsys) -> None:
         pytest.approx(si / 0.3048, abs=0.05) for si in (8.4, 6.0, 5.0, 6.7621, 2.6)
     ]
     assert f"performer of {84 / POUND_KG:.0f} lb" in page
+    assert "Assumed (in SI)" in page
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path, capsys) -> None:

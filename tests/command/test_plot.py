@@ -225,6 +225,14 @@ def test_a_case_as_it_moves(moving_folder: Path, capsys) -> None:
     assert plotted(capsys, moving_folder, "--kind", "moving") == [path]  # our own is replaced
 
 
+def test_a_size_beside_a_moving_drawing_is_refused(folder: Path, capsys) -> None:
+    """An option that is passed over looks like one that was obeyed."""
+    for kinds in (("--kind", "moving"), ("--kind", "rig", "--kind", "moving")):
+        assert main(["plot", str(folder), *kinds, "--size", "A4"]) == 2
+        assert "a moving drawing takes none" in capsys.readouterr().err
+    assert not (folder.parent / "drop-plots").exists()
+
+
 def test_formats_go_to_the_kinds_that_have_them(moving_folder: Path, capsys) -> None:
     both = plotted(capsys, moving_folder, "--kind", "moving", "--kind", "rig", "--format", "html,png")
     assert [path.name for path in both] == ["rig.png", "moving planned move.html"]

@@ -14,7 +14,7 @@ from sim.command.summary import print_summary, print_verdict
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import Factors, Outcome, Result
 from sim.results.shown import Units, shown, unit_shown
-from sim.results.verdict import deciding_load, verdict_sentence
+from sim.results.verdict import deciding_load, not_judged, verdict_sentence
 from tests.results.made_up import made_up_result
 
 FORBIDDEN = re.compile(r"\b(safe|safety|safely|unsafe|certified|approved)\b", re.IGNORECASE)
@@ -150,3 +150,11 @@ def test_a_drive_that_never_stops_has_no_stopping_distance() -> None:
     page = _printed(replace(result, cases={**result.cases, name: replace(case, drives=drives)}))
     assert "runs on" in page
     assert "110" not in page
+
+
+def test_what_is_not_judged_for_one_reason_stands_in_one_line() -> None:
+    made = made_up_result()
+    why = "no design factor is asked of it"
+    elements = {name: replace(each, within=None, remark=why) for name, each in made.elements.items()}
+    lines = not_judged(replace(made, elements=elements, findings=()))
+    assert lines == [f"{', '.join(elements)}: {why}"]

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from plots import sweep_figure
+from plots import history_figure, sweep_figure
 from tests.plots import builders
 from tests.plots.looking import curves, marks, panel, words_of
 
@@ -49,6 +49,17 @@ def test_the_floor_is_under_the_lowest_heights() -> None:
     assert lowest.get_ylim()[0] < 0.0
     bare = replace(builders.simple_result(), drawing=replace(builders.simple_drawing(), floor_m=None))
     assert "floor" not in words_of(sweep_figure(bare, "power loss"))
+
+
+def test_the_water_is_drawn_where_it_is() -> None:
+    over = replace(builders.simple_result(), drawing=replace(builders.simple_drawing(), floor_m=-3.0, water_m=-0.4))
+    for figure, what in (
+        (sweep_figure(over, "power loss"), "Lowest"),
+        (history_figure(over, "power loss, worst force"), "Height"),
+    ):
+        levels = {str(line.get_label()): float(np.asarray(line.get_ydata())[0]) for line in panel(figure, what).lines}
+        assert (levels["water"], levels["floor"]) == (-0.4, -3.0)
+        assert "water" in words_of(figure)
 
 
 def test_unfinished_runs_are_gaps_and_said() -> None:

@@ -125,6 +125,16 @@ def test_who_reaches_the_ground_is_said_to_reach_it(water_m: float | None, groun
     assert not any("at most –" in each or "nearest" in each for each in told)
 
 
+def test_what_is_not_judged_for_one_reason_is_one_sentence(tmp_path: Path) -> None:
+    why = "no design factor is asked of it"
+    names = ("drop line", "head sling", "winch")
+    findings = tuple(Finding("design_factor", name, "planned move", None, None, "", None, why) for name in names)
+    made = replace(made_up_result(), findings=findings)
+    front = document(read_source(made_up_folder(tmp_path, made), Look()), drawn=False).front
+    told = [plain(item) for block in front for item in getattr(block, "items", ())]
+    assert f"design factor of drop line, head sling, winch: {why}" in told
+
+
 def test_what_is_doubtful_stands_on_the_first_page(tmp_path: Path) -> None:
     doubt = "drop line: 18.7 kN is more than the catalogue has for it: is the size right?"
     made = made_up_result()

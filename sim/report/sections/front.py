@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from sim.report.blocks import Block, Bullets, Column, Paragraph, Table, Tone
-from sim.report.sections.words import deciding, finding_in_words, range_in_words, worst_place
+from sim.report.sections.words import deciding, finding_in_words, findings_in_words, range_in_words, worst_place
 from sim.report.sections.worst import worst_credible
 from sim.report.source import Source
 from sim.report.spans import Spans, Traced, say, spans
@@ -82,9 +82,14 @@ def _turned(source: Source) -> Iterator[Spans]:
 
 
 def _not_judged(source: Source) -> Iterator[Spans]:
+    """Each finding that was not judged; those for the same reason, without a number, in one sentence."""
+    alike: dict[tuple[str, str], list[int]] = {}
     for i, finding in enumerate(source.result.findings):
         if finding.within is None:
-            yield finding_in_words(source, finding, "findings", i)
+            reason = (finding.limit, finding.remark) if finding.found is None else ("", str(i))
+            alike.setdefault(reason, []).append(i)
+    for same in alike.values():
+        yield findings_in_words(source, same)
 
 
 def _not_finished(source: Source) -> Iterator[Spans]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sim.report.blocks import Block, Bullets, Paragraph
+from sim.report.sections.words import ground
 from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
 from sim.results.model import Outcome
@@ -20,13 +21,14 @@ def purpose(source: Source) -> Iterator[Block]:
         say(
             "This document states what a simulation gives for the rig “{title}”{flown}: the force on every element "
             "at rest, "
-            "in working use and in emergencies, what the performers feel, how near the floor they come, and the "
+            "in working use and in emergencies, what the performers feel, how near the {ground} they come, and the "
             "strength "
             "that stands against it. It is one part of a submission; the risk assessment, the inspection and the "
             "approval "
             "are others, made by people.",
             title=source.words("title"),
             flown=flown,
+            ground=ground(source),
         )
     )
     yield Bullets(tuple(_scope(source)))

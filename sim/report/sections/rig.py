@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sim.report.blocks import Block, Column, Paragraph, Table
 from sim.report.source import Source
 from sim.report.spans import Spans, say
+from sim.scenario.model import Winch
 
 _TELLING = {
     "lines": ("type", "diameter", "route"),
@@ -68,4 +69,11 @@ def _what(source: Source, name: str) -> Spans:
     for section, keys in _TELLING.items():
         if section != "performers" and name in getattr(source.scenario, section):
             return source.described(section, name, keys=keys)
+    for who in source.scenario.performers:
+        if name == f"{who} harness":
+            return source.described("performers", who, "harness", keys=("stiffness", "damping_ratio"))
+    for drive, each in source.scenario.drives.items():
+        brakes = each.brakes if isinstance(each, Winch) else ()
+        if name.startswith(f"{drive} brake") and brakes:
+            return source.described("drives", drive, "brakes", *([0] if len(brakes) == 1 else []))
     return ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sim.report.source import Source
 from sim.report.spans import Spans, joined, say
 from sim.results.model import Finding
@@ -47,6 +49,19 @@ def finding_in_words(source: Source, finding: Finding, *field: str | int) -> Spa
         found=source.number(*field, "found", unit=finding.unit),
         required=source.number(*field, "required", unit=finding.unit),
         case=source.words(*field, "case"),
+    )
+
+
+def findings_in_words(source: Source, same: Sequence[int]) -> Spans:
+    """Findings by their numbers as one sentence: those without a number that have the same limit and remark."""
+    first = source.result.findings[same[0]]
+    if len(same) == 1:
+        return finding_in_words(source, first, "findings", same[0])
+    return say(
+        "{kind} of {names}: {remark}",
+        kind=first.limit.partition(" ")[0].replace("_", " "),
+        names=joined([(source.words("findings", i, "of"),) for i in same]),
+        remark=source.words("findings", same[0], "remark"),
     )
 
 

@@ -82,6 +82,7 @@ def _write(figures: Iterator[tuple[str, str, Figure]], folder: Path, png: bool) 
             path = folder / f"{stem}{ending}"
             save(figure, path, title)
             written.append(path)
+        figure.clear()  # its parts know it, so it would stay in memory beside the next ones
     return written
 
 

@@ -17,6 +17,7 @@ import typer
 
 from sim.command.main_differences import add_rerun_and_diff
 from sim.command.main_documents import add_plot_and_report
+from sim.command.memory import large_arrays_go_back
 from sim.command.screen import tolerant_output
 from sim.command.status import STOPPED, Refused, guarded
 from sim.results.shown import Units
@@ -61,6 +62,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line (sys.argv when None) and give the exit status."""
     arguments = sys.argv[1:] if arguments is None else list(arguments)
     tolerant_output()
+    large_arrays_go_back()
     if not sys.warnoptions:
         warnings.simplefilter("ignore")  # for developers; what a person has to know stands in the result
     with suppress(ValueError):  # only the main thread may

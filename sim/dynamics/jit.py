@@ -1,7 +1,8 @@
 """How the solver is compiled: once, kept on disk, without the interpreter lock, sums fused but never reordered.
 
 The compiled code is kept in the user's cache folder under a name made from all the solver's source, so an edited or
-upgraded solver is always compiled anew and a read-only installation can keep its compiled code too.
+upgraded solver is always compiled anew and a read-only installation can keep its compiled code too. Where the source
+lies plays no part: a second installation of the same finds what the first compiled.
 """
 
 from __future__ import annotations
@@ -9,7 +10,9 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
+import tempfile
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +25,7 @@ if "numba" not in sys.modules:
 import numba
 import numpy as np
 from numba import config, njit
+from numba.core import caching
 
 from sim.cache import cache_base
 
@@ -39,7 +43,7 @@ _SAME_FOR_ALL: dict[str, Any] = {
 
 def _source_mark() -> str:
     """A short name for this very solver: its source and its compiler."""
-    mark = hashlib.sha256(numba.__version__.encode())
+    mark = hashlib.sha256(f"{numba.__version__} {np.__version__}".encode())
     for path in sorted(Path(__file__).parent.glob("*.py")):
         mark.update(path.read_bytes())
     return mark.hexdigest()[:16]
@@ -53,14 +57,68 @@ def cache_folder() -> Path:
 CACHE_FOLDER = cache_folder()
 
 
+class InOnePlace:
+    """Where numba keeps the compiled code of one function, as its own locators say it, but by the source alone.
+
+    Its own go by the path of the source, too: every further installation compiled all of it again, unasked and untold.
+    """
+
+    def __init__(self, function: Callable[..., Any]) -> None:
+        self._line = function.__code__.co_firstlineno
+
+    @classmethod
+    def from_function(cls, function: Callable[..., Any], _file: str) -> InOnePlace | None:
+        """None where nothing can be kept there."""
+        return cls(function) if _can_be_kept() else None
+
+    def ensure_cache_path(self) -> None:
+        """Make the folder, before something is written. Raises OSError."""
+        CACHE_FOLDER.mkdir(parents=True, exist_ok=True)
+
+    def get_cache_path(self) -> str:
+        """The folder."""
+        return str(CACHE_FOLDER)
+
+    def get_source_stamp(self) -> str:
+        """What the code was made from."""
+        return CACHE_FOLDER.name
+
+    def get_disambiguator(self) -> str:
+        """What tells functions of one name apart."""
+        return str(self._line)
+
+
+@cache
+def _can_be_kept() -> bool:
+    try:
+        CACHE_FOLDER.mkdir(parents=True, exist_ok=True)
+        tempfile.TemporaryFile(dir=CACHE_FOLDER).close()
+    except OSError:
+        return False
+    return True
+
+
+def _places() -> dict[str, str]:
+    """Settings of the compiler while a function is taken up: ours first, then beside the source, then the user's."""
+    others = ("InTreeCacheLocator", "UserWideCacheLocator")
+    if hasattr(config, "CACHE_LOCATOR_CLASSES") and all(hasattr(caching, other) for other in others):
+        return {"CACHE_LOCATOR_CLASSES": ",".join((f"{__name__}.{InOnePlace.__name__}", *others))}
+    return {"CACHE_DIR": str(CACHE_FOLDER)}  # an older compiler, which goes by the path
+
+
 def _decorate(function: Callable[..., Any], **more: Any) -> Callable[..., Any]:
-    settings: Any = config
-    before = settings.CACHE_DIR
-    settings.CACHE_DIR = str(CACHE_FOLDER)
+    places = _places()
+    before = {name: getattr(config, name) for name in places}
+    _set(places)
     try:
         return njit(**_SAME_FOR_ALL, **more)(function)
     finally:
-        settings.CACHE_DIR = before
+        _set(before)
+
+
+def _set(settings: dict[str, str]) -> None:
+    for name, value in settings.items():
+        setattr(config, name, value)
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -95,8 +153,3 @@ def merged_entry(function: Callable[..., Any]) -> Callable[..., Any]:
 def at(k):
     """An index that is never negative: the compiled code then need not ask whether it counts from the end."""
     return np.uint64(k)
-
-
-def is_compiled() -> bool:
-    """Whether this solver's compiled code is already on disk (then a first run starts at once)."""
-    return any(CACHE_FOLDER.glob("**/integrate.integrate-*.nbi"))

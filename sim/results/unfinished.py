@@ -140,6 +140,8 @@ class Unfinished(Generic[Name, Kept]):
                 fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except OSError as wrong:
                 return wrong.errno not in (errno.EAGAIN, errno.EACCES)  # a disk without locks hinders nothing
+        if not os.fstat(file.fileno()).st_nlink and os.name == "posix":
+            return False  # another start was done and has just removed it: nobody would find what is written there
         return file.seek(0, os.SEEK_END) == self._found_bytes
 
     def _write(self, file: IO[bytes], text: bytes) -> None:
@@ -177,12 +179,18 @@ class Unfinished(Generic[Name, Kept]):
     def discard(self) -> None:
         """Remove the file: the work is done. One that cannot be removed is only in the way, so it is left."""
         file, self._file = self._file, None
+        ours = (self.on_disk or self._whole_bytes) and not self._others
+        if ours and os.name == "posix":  # while we still hold it, so that no other start takes it up in between
+            self._remove()
         with suppress(OSError):
             if file is not None:
                 file.close()
-        if (self.on_disk or self._whole_bytes) and not self._others:
-            with suppress(OSError):
-                self.path.unlink(missing_ok=True)
+        if ours and os.name != "posix":  # where an open file cannot be removed
+            self._remove()
+
+    def _remove(self) -> None:
+        with suppress(OSError):
+            self.path.unlink(missing_ok=True)
 
     def _may_be_ours(self, content: bytes) -> bool:
         """Whether a file is one of these, of whatever key, or one torn in its first line."""

@@ -38,8 +38,8 @@ def whole_folder(final: Path, replace: Callable[[Path], None] | None = None) -> 
     final.parent.mkdir(parents=True, exist_ok=True)
     clear_leftovers(final)
     part = _sibling(final, UNFINISHED)
-    part.mkdir()
     try:
+        part.mkdir()
         yield part
         _force_to_disk(part)
         _put_in_place(part, final, replace)
@@ -59,6 +59,8 @@ def write_whole(final: Path, content: bytes, replace: bool) -> None:
     final = Path(os.path.abspath(final))  # noqa: PTH100
     refuse_file_there(final, replace)
     final.parent.mkdir(parents=True, exist_ok=True)
+    with suppress(OSError):  # a folder that may be written may still not be looked into
+        clear_leftovers(final)
     part = _sibling(final, UNFINISHED)
     try:
         with part.open("xb") as file:
@@ -115,10 +117,13 @@ def clear_leftovers(final: Path) -> None:
         match = shape.fullmatch(entry.name)
         if match is None or _still_written(int(match[2]), entry):
             continue
-        if match[1] == REPLACED and not os.path.lexists(final):
-            entry.rename(final)
-        else:
-            shutil.rmtree(entry, ignore_errors=True)
+        with suppress(OSError):  # another start clears up at this instant, or this one may not
+            if match[1] == REPLACED and not os.path.lexists(final):
+                entry.rename(final)
+            elif entry.is_dir():
+                shutil.rmtree(entry, ignore_errors=True)
+            else:
+                entry.unlink()
 
 
 def _sibling(final: Path, word: str) -> Path:
@@ -133,9 +138,9 @@ def _put_in_place(part: Path, final: Path, replace: Callable[[Path], None] | Non
             part.rename(final)  # never over a folder that holds something: the system itself refuses that
         return
     aside = _sibling(final, REPLACED)
-    with suppress(FileNotFoundError):  # there is none, or another start is replacing it at this instant
-        final.rename(aside)
     try:
+        with suppress(FileNotFoundError):  # there is none, or another start is replacing it at this instant
+            final.rename(aside)
         with _refused_if_taken(final):
             part.rename(final)
     except BaseException:
@@ -176,7 +181,9 @@ def _refused_if_taken(final: Path) -> Iterator[None]:
 def _still_written(pid: int, entry: Path) -> bool:
     """Whether the process that made `entry` may still be at it. Where there is no asking, a day must pass."""
     if os.name != "posix":
-        return time.time() - entry.stat().st_mtime < _A_DAY_S
+        with suppress(FileNotFoundError):  # another start has cleared it up
+            return time.time() - entry.stat().st_mtime < _A_DAY_S
+        return True
     if pid == os.getpid():
         return False
     try:

@@ -257,6 +257,6 @@ def trace(raw: Raw, every: int, g_fine: Mapping[str, NDArray], rate_Hz: float) -
     columns = {c.column: np.ascontiguousarray(raw.samples[::every, o]) for o, c in enumerate(raw.ready.columns)}
     for name, values in g_fine.items():
         for cfc in (60, 180):
-            columns[f"g_cfc{cfc}:{name}"] = cfc_filtered(values, float(cfc), rate_Hz)[::every]
-    columns |= {name: values[::every] for name, values in taut_spans(raw).items()}
+            columns[f"g_cfc{cfc}:{name}"] = cfc_filtered(values, float(cfc), rate_Hz)[::every].copy()
+    columns |= {name: values[::every].copy() for name, values in taut_spans(raw).items()}  # not all of it kept alive
     return Trace(time_s=raw.time_s[::every].copy(), columns=columns)

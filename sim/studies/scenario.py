@@ -106,8 +106,7 @@ def _expected(scenario: Scenario, rig: Rig, again: int) -> Expected:
 
 def compile_first(tell: Tell) -> None:
     """The first run on a machine has the solver compiled; say so before it does."""
-    from sim.dynamics.compiling import compile_solver
-    from sim.dynamics.jit import is_compiled
+    from sim.dynamics.compiling import compile_solver, is_compiled
 
     if not is_compiled():
         tell(COMPILING, 0, 1)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import itertools
 import os
+import shutil
 import subprocess
 import sys
+import threading
+from pathlib import Path
 from typing import Any, cast
 
 import pytest
 
 import sim
+from sim.dynamics import compiling
 from sim.dynamics.integrate import integrate
 from sim.dynamics.run import ready, run
 from tests.dynamics.rigs import DEMOS
@@ -22,11 +27,55 @@ def test_one_compiled_solver_serves_every_rig():
     assert len(cast(Any, integrate).overloads) == 1
 
 
+_ELSEWHERE = """
+import sys
+import sim
+from sim.dynamics.compiling import compile_here, is_compiled
+from sim.dynamics.integrate import integrate
+assert sim.__file__.startswith(sys.argv[1])
+assert is_compiled()
+compile_here()
+assert (sum(integrate.stats.cache_hits.values()), sum(integrate.stats.cache_misses.values())) == (1, 0)
+"""
+
+
+def test_another_installation_of_the_same_finds_what_is_compiled(tmp_path: Path) -> None:
+    compiling.compile_solver()
+    for package in ("sim", "profiles", "plots"):
+        shutil.copytree(Path(sim.__file__).parents[1] / package, tmp_path / package)
+    env = {**os.environ, "PYTHONPATH": str(tmp_path)}
+    subprocess.run([sys.executable, "-c", _ELSEWHERE, str(tmp_path)], env=env, cwd=tmp_path, check=True)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs locks on files")
+def test_of_two_starts_at_once_one_compiles_and_the_other_waits(tmp_path: Path, monkeypatch) -> None:
+    looks, both_here, done, made = itertools.count(1), threading.Event(), threading.Event(), []
+
+    def is_compiled() -> bool:
+        if next(looks) == 3:  # whoever compiles has looked twice
+            both_here.set()
+        return done.is_set()
+
+    def compile_slowly() -> None:
+        made.append(both_here.wait(timeout=600.0))
+        done.set()
+
+    monkeypatch.setattr(compiling, "CACHE_FOLDER", tmp_path)
+    monkeypatch.setattr(compiling, "is_compiled", is_compiled)
+    monkeypatch.setattr(compiling, "_compile_in_another_process", compile_slowly)
+    starts = [threading.Thread(target=compiling.compile_solver) for _ in range(2)]
+    for start in starts:
+        start.start()
+    for start in starts:
+        start.join()
+    assert made == [True]
+
+
 _CODE = """
 import sys
 from pathlib import Path
-from sim.dynamics.compiling import compile_solver
-from sim.dynamics.jit import CACHE_FOLDER, is_compiled
+from sim.dynamics.compiling import compile_solver, is_compiled
+from sim.dynamics.jit import CACHE_FOLDER
 assert not is_compiled()
 compile_solver()
 assert is_compiled()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import os
 from pathlib import Path
 
 import pytest
@@ -42,6 +43,25 @@ def test_nothing_is_touched_before_the_first_row(tmp_path: Path) -> None:
     journal = _read(tmp_path / "results" / "a.jsonl")
     journal.close()
     journal.discard()
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(os.name != "posix", reason="elsewhere an open file cannot be removed")
+def test_a_journal_that_another_start_removes_as_it_is_taken_up_is_not_written(tmp_path: Path, monkeypatch) -> None:
+    """What is written into a file without a name is lost: then it must not be said to be kept."""
+    first = Journal(tmp_path / "a.jsonl")
+    first.begin(KEY)
+    first.add(dict([*ROWS.items()][:1]))
+    second, real = _read(tmp_path / "a.jsonl"), os.open
+
+    def opened(*given) -> int:
+        descriptor = real(*given)
+        first.discard()
+        return descriptor
+
+    monkeypatch.setattr(os, "open", opened)
+    second.add(ROWS)
+    assert "no longer kept" in second.trouble
     assert list(tmp_path.iterdir()) == []
 
 

@@ -127,6 +127,55 @@ def test_a_folder_moved_aside_by_a_killed_process_comes_back(tmp_path: Path) -> 
     assert read_result(out).title == made_up_result().title
 
 
+def test_a_folder_that_another_start_has_just_brought_back_is_let_be(tmp_path: Path, monkeypatch) -> None:
+    out, finished = tmp_path / "out", subprocess.Popen([sys.executable, "-c", ""])
+    finished.wait()
+    (tmp_path / f"out.replaced-{finished.pid}-0a1b").mkdir()
+    real = Path.rename
+
+    def after_the_other(path: Path, target: Path) -> Path:
+        real(path, target)
+        return real(path, target)
+
+    monkeypatch.setattr(Path, "rename", after_the_other)
+    clear_leftovers(out)
+    assert list(tmp_path.iterdir()) == [out]
+
+
+def test_a_file_that_a_killed_process_left_unfinished_goes(tmp_path: Path) -> None:
+    finished = subprocess.Popen([sys.executable, "-c", ""])
+    finished.wait()
+    (tmp_path / f"page.html.unfinished-{finished.pid}-0a1b").write_text("<html")
+    (tmp_path / f"page.html.unfinished-{os.getppid()}-0a1b").write_text("<html")  # is still written
+    write_whole(tmp_path / "page.html", b"<html></html>", replace=False)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["page.html", f"page.html.unfinished-{os.getppid()}-0a1b"]
+
+
+@pytest.mark.parametrize("at", ["made", "moved aside", "put in place"])
+def test_a_word_to_stop_between_two_steps_leaves_a_whole_result(tmp_path: Path, monkeypatch, at: str) -> None:
+    out = write_result(tmp_path / "out", made_up_result(), INPUTS)
+    mkdir, rename = Path.mkdir, Path.rename
+
+    def stopped_when_made(path: Path, *given, **more) -> None:
+        mkdir(path, *given, **more)
+        if at == "made" and "unfinished" in path.name:
+            raise KeyboardInterrupt
+
+    def stopped_when_moved(path: Path, target: Path) -> Path:
+        new = rename(path, target)
+        if (at, path == out) in {("moved aside", True), ("put in place", False)} and "replaced" not in path.name:
+            raise KeyboardInterrupt
+        return new
+
+    monkeypatch.setattr(Path, "mkdir", stopped_when_made)
+    monkeypatch.setattr(Path, "rename", stopped_when_moved)
+    with pytest.raises(KeyboardInterrupt):
+        write_result(out, made_up_result(), INPUTS, overwrite=True)
+    monkeypatch.undo()
+    assert list(tmp_path.iterdir()) == [out]
+    assert read_result(out).title == made_up_result().title
+
+
 def test_what_another_running_process_writes_is_left_alone(tmp_path: Path) -> None:
     running = tmp_path / f"out.unfinished-{os.getppid()}-0a1b"
     running.mkdir()

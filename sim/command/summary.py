@@ -12,7 +12,7 @@ from rich.table import Table
 from sim.command.body_summary import body_lines
 from sim.command.line_summary import line_lines
 from sim.results.cautions import FULL, SHORT
-from sim.results.model import CaseResult, ElementResult, Result
+from sim.results.model import SHORT_OF_MOVES, CaseResult, ElementResult, Result
 from sim.results.shown import Units, bare, shown, unit_shown
 from sim.results.verdict import (
     WITHIN_WORDS,
@@ -21,6 +21,7 @@ from sim.results.verdict import (
     elements_worst_first,
     findings_worst_first,
     least_margin,
+    not_as_planned,
     not_judged,
     ranges_that_matter,
     remarks,
@@ -44,13 +45,14 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
     for title, lines in (
         ("Not finished", unfinished(result)),
         ("Not simulated", result.not_simulated),
+        ("Not moved as planned", not_as_planned(result)),
         ("Not judged", not_judged(result)),
         ("Doubtful", [each.removeprefix(DOUBTFUL) for each in result.assumptions if each.startswith(DOUBTFUL)]),
         ("Strength that is left", _chains(result, units)),
         ("What the body feels", [*body_lines(result, units)]),
         ("What else a rigger asks", [*line_lines(result, units)]),
         ("Elsewhere in the ranges of the lines' data", [*_ranges(result, units)]),
-        ("Remarks", remarks(result)),
+        ("Remarks", [each for each in remarks(result) if SHORT_OF_MOVES not in each]),
         (
             "Assumed" if units is Units.SI else "Assumed (in SI)",
             _shortened([each for each in result.assumptions if not each.startswith(DOUBTFUL)]),

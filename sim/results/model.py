@@ -75,6 +75,10 @@ class PerformerResult:
     body: BodyFigures | None = None
 
 
+SHORT_OF_MOVES = "away from where its moves lead"
+"""Stands in the remark on a drive that cannot do what its moves ask: what follows is of another move than planned."""
+
+
 @dataclass(frozen=True)
 class DriveResult:
     """What one drive did in one case; stopping figures count from the stop to standstill."""

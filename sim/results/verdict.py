@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sim.results.model import ElementResult, Factors, Finding, Outcome, RangeFinding, Result
+from sim.results.model import SHORT_OF_MOVES, ElementResult, Factors, Finding, Outcome, RangeFinding, Result
 
 LOADS = ("static", "working", "emergency")
 WITHIN_WORDS = {True: "within", False: "OUTSIDE", None: "not judged"}
@@ -114,6 +114,11 @@ def not_judged(result: Result) -> list[str]:
             of = each.name if isinstance(each, ElementResult) else f"{each.limit.replace('_', ' ')} of {each.of}"
             why.setdefault(each.remark, []).append(of)
     return [f"{', '.join(dict.fromkeys(names))}: {remark}" for remark, names in why.items()]
+
+
+def not_as_planned(result: Result) -> list[str]:
+    """The remarks on drives that did not do what their moves ask, each once, with the cases."""
+    return [text for text in remarks(result) if SHORT_OF_MOVES in text]
 
 
 def remarks(result: Result) -> list[str]:

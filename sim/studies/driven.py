@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.dynamics.run import REST_SPEED_M_S, Raw, Ready, run
-from sim.results.model import DriveResult
+from sim.results.model import SHORT_OF_MOVES, DriveResult
 from sim.studies.cases import planned_case
 
 PLANNED_SAMPLES_HZ = 1000.0
@@ -50,7 +50,7 @@ def short_of_moves(raw: Raw) -> list[str]:
         off_m = abs(float(raw.state[k]) - motion.end_position_m)
         if drive.motor is not None and raw.end_s >= motion.end_s and off_m > SHORT_SHARE * motion.travelled_m:
             out.append(
-                f"{drive.name} ends {off_m:.2f} m away from where its moves lead: "
+                f"{drive.name} ends {off_m:.2f} m {SHORT_OF_MOVES}: "
                 f"{'its people' if drive.hands is not None else 'its motor'} cannot give what they ask"
             )
     return out

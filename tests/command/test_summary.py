@@ -158,3 +158,13 @@ def test_what_is_not_judged_for_one_reason_stands_in_one_line() -> None:
     elements = {name: replace(each, within=None, remark=why) for name, each in made.elements.items()}
     lines = not_judged(replace(made, elements=elements, findings=()))
     assert lines == [f"{', '.join(elements)}: {why}"]
+
+
+def test_a_move_that_is_not_made_is_told_apart_from_other_remarks() -> None:
+    result = made_up_result()
+    short = "team ends 1.23 m away from where its moves lead: its people cannot give what they ask"
+    case = replace(result.cases["planned move"], remarks=("a light sheave was given mass", short))
+    page = _printed(replace(result, cases={**result.cases, "planned move": case}))
+    assert f"Not moved as planned\n- {short} (planned move)" in page
+    assert page.count(short) == 1
+    assert page.index(short) < page.index("a light sheave was given mass (planned move)")

@@ -135,6 +135,15 @@ def test_what_is_not_judged_for_one_reason_is_one_sentence(tmp_path: Path) -> No
     assert f"design factor of drop line, head sling, winch: {why}" in told
 
 
+def test_a_move_that_is_not_made_stands_on_the_first_page(tmp_path: Path) -> None:
+    made = made_up_result()
+    short = "team ends 1.23 m away from where its moves lead: its people cannot give what they ask"
+    case = replace(made.cases["planned move"], remarks=(short,))
+    made = replace(made, cases={**made.cases, "planned move": case})
+    front = document(read_source(made_up_folder(tmp_path, made), Look()), drawn=False).front
+    assert f"planned move: {short}" in [plain(item) for block in front for item in getattr(block, "items", ())]
+
+
 def test_what_is_doubtful_stands_on_the_first_page(tmp_path: Path) -> None:
     doubt = "drop line: 18.7 kN is more than the catalogue has for it: is the size right?"
     made = made_up_result()

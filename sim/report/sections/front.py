@@ -11,7 +11,7 @@ from sim.report.sections.worst import worst_credible
 from sim.report.source import Source
 from sim.report.spans import Spans, Traced, say, spans
 from sim.results.cautions import FULL
-from sim.results.model import Outcome
+from sim.results.model import SHORT_OF_MOVES, Outcome
 from sim.strength.words import DOUBTFUL
 
 
@@ -22,6 +22,7 @@ def front(source: Source) -> Iterator[Block]:
     for heading, items in (
         ("Outside a limit:", [*_outside(source)]),
         ("Outside where lines are stiffer, softer or less damped, as far as their data allow:", [*_turned(source)]),
+        ("Not moved as planned:", [*_not_as_planned(source)]),
         ("Not judged:", [*_not_judged(source)]),
         ("Doubtful in what is stated:", [*_doubtful(source)]),
         ("Not finished, or not passed its audit:", [*_not_finished(source)]),
@@ -102,6 +103,15 @@ def _not_finished(source: Source) -> Iterator[Spans]:
             yield say("{case}: was not audited.", case=key)
         elif not case.audit.passed:
             yield say("{case}: {remark}", case=key, remark=source.words("cases", name, "audit", "remark"))
+
+
+def _not_as_planned(source: Source) -> Iterator[Spans]:
+    """Drives that cannot do what their moves ask: the figures are then of another move than the one planned."""
+    for name, case in source.result.cases.items():
+        for i, text in enumerate(case.remarks):
+            if SHORT_OF_MOVES in text:
+                remark = source.words("cases", name, "remarks", i)
+                yield say("{case}: {remark}", case=source.key("cases", name), remark=remark)
 
 
 def _doubtful(source: Source) -> Iterator[Spans]:

@@ -12,7 +12,7 @@ from sim.results.drawn import Drawing, DrawnLine
 from sim.results.model import Run
 from sim.rig.point import Vector
 from sim.rig.rig import Rig
-from sim.studies.places import carried, named_points, place_at_first
+from sim.studies.carried import carried, named_points, place_at_first
 
 PLACES_DRAWN = 200
 _TO_BE_SEEN_M = 1e-3

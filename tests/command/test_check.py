@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import shutil
+import subprocess
+import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -168,3 +170,12 @@ def test_limits_without_design_factor_say_that_no_element_is_judged(drop: Path, 
     page = _one_line(capsys.readouterr().out)
     assert "Will not be judged" not in page
     assert "Too low" not in page
+
+
+def test_check_does_not_load_the_compiler(drop: Path) -> None:
+    """Nothing is simulated, so nobody waits for what simulates."""
+    code = (
+        f"import sys; from sim.command.main import main; main(['check', {str(drop)!r}]); print('numba' in sys.modules)"
+    )
+    ended = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ended.stdout.splitlines()[-1] == "False"

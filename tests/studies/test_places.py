@@ -11,10 +11,11 @@ import sim
 from sim.dynamics.run import ready, run
 from sim.results.drawn import Carried
 from sim.rig.rig import Rig
+from sim.studies.carried import carried
 from sim.studies.cases import stop_case
 from sim.studies.drawing import drawing
 from sim.studies.failures import rig_failing
-from sim.studies.places import carried, watched_everywhere
+from sim.studies.places import watched_everywhere
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 

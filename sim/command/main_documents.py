@@ -24,9 +24,16 @@ def add_plot_and_report(app: typer.Typer, stopping: Callable[[_Command], _Comman
     )
     @stopping
     def plot(
-        folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A result folder.", show_default=False)],
+        folder: Annotated[
+            Path, typer.Argument(metavar="FOLDER", help="A result folder, or a comparison.", show_default=False)
+        ],
         kind: Annotated[
-            list[str] | None, typer.Option("--kind", metavar="KIND", help="rig, history, cases, sweep or moving.")
+            list[str] | None,
+            typer.Option(
+                "--kind",
+                metavar="KIND",
+                help="rig, history, cases, sweep or moving; of a comparison: overview, history or sweep.",
+            ),
         ] = None,
         case: Annotated[list[str] | None, typer.Option("--case", metavar="NAME", help="A case, or all.")] = None,
         element: Annotated[

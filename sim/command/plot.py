@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -11,6 +10,7 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from sim.command.screen import console
+from sim.command.sheet_sizes import parse_size
 from sim.command.status import Refused, Status
 from sim.command.summary import print_list
 from sim.results.cautions import SHORT
@@ -26,14 +26,17 @@ if TYPE_CHECKING:
     from plots.page import Size
 
 _SHEETS, _FILMS = ("svg", "pdf", "png"), ("html", "gif", "mp4")
-FORMATS = {"rig": _SHEETS, "history": _SHEETS, "cases": _SHEETS, "sweep": _SHEETS, "moving": _FILMS}
-"""What each kind is written as; the first where nothing is said."""
-KINDS = tuple(FORMATS)
+FORMATS = {
+    "rig": _SHEETS,
+    "overview": _SHEETS,
+    "history": _SHEETS,
+    "cases": _SHEETS,
+    "sweep": _SHEETS,
+    "moving": _FILMS,
+}
+"""What each kind is written as; the first where nothing is said. An overview is of a comparison alone."""
+KINDS = tuple(kind for kind in FORMATS if kind != "overview")
 ALL = "all"
-_INCHES = {"mm": 1 / 25.4, "cm": 1 / 2.54, "in": 1.0}
-_PAPER_MM = {"a3": (297.0, 420.0), "a4": (210.0, 297.0), "a5": (148.0, 210.0), "letter": (215.9, 279.4)}
-_LENGTH = re.compile(r"(\d+(?:\.\d+)?)\s*(mm|cm|in)?")
-_LEAST_IN, _MOST_IN = 2.0, 100.0
 
 
 @dataclass(frozen=True)
@@ -68,19 +71,25 @@ class Drawn:
 def plot_folder(folder: Path, asked: Asked, how: How) -> int:
     """Draw what is asked for beside the result folder, or list what there is. Raises Refused, FolderError, OSError."""
     if (folder / COMPARISON).is_file():
-        raise Refused(f"{folder} is a comparison; name the folder of one of its variants.")
+        from sim.command.plot_comparison import plot_comparison
+
+        return plot_comparison(folder, asked, how)
     result = read_drawable(folder)
     if asked == Asked():
         _list(folder, result)
         return Status.WITHIN
     chosen = _checked(result, asked)
-    formats, size = _formats(how.formats, chosen.kinds), parse_size(how.size)
+    formats, size = formats_of(how.formats, chosen.kinds), parse_size(how.size)
     if size is not None and "moving" in chosen.kinds:
         raise Refused("--size is for sheets; a moving drawing takes none: draw it without, by itself.")
+    return drawn(folder, list(_drawings(result, chosen, how.units, size)), formats, how)
+
+
+def drawn(folder: Path, drawings: Sequence[Drawn], formats: Mapping[str, Sequence[str]], how: How) -> int:
+    """Draw all of them beside the folder or where it is asked, and say where they are."""
     out = how.out or folder.absolute().with_name(f"{folder.absolute().name}-plots")
-    written = _write(list(_drawings(result, chosen, how.units, size)), formats, out)
     screen = console()
-    for path in written:
+    for path in write_all(drawings, formats, out):
         screen.print(str(path), soft_wrap=True)
     screen.print(SHORT)
     return Status.WITHIN
@@ -132,10 +141,11 @@ def _checked(result: Result, asked: Asked) -> Asked:
 
     wrong: list[str] = []
     wrong += [f"There is no kind '{k}'. There are: {', '.join(KINDS)}." for k in asked.kinds if k not in KINDS]
-    cases = _named("case", asked.cases, [name for name in result.cases if name in result.traces], wrong)
-    stops = _named("stop at every instant", asked.stops, list(result.sweeps), wrong)
-    things = _named("element or performer", asked.elements, things_of(result), wrong)
+    cases = named("case", asked.cases, [name for name in result.cases if name in result.traces], wrong)
+    stops = named("stop at every instant", asked.stops, list(result.sweeps), wrong)
+    things = named("element or performer", asked.elements, things_of(result), wrong)
     kinds = asked.kinds or _kinds(cases, stops, things)
+    wrong += unused(kinds, {"--case": cases, "--stop": stops, "--element": things})
     if "sweep" in kinds and not result.sweeps:
         wrong.append("This result has no stop or failure at every instant.")
     if "cases" in kinds and not things:
@@ -145,7 +155,23 @@ def _checked(result: Result, asked: Asked) -> Asked:
     return Asked(tuple(dict.fromkeys(kinds)), cases, things, stops)
 
 
-def _named(what: str, names: Sequence[str], there: Collection[str], wrong: list[str]) -> tuple[str, ...]:
+_TAKEN = {
+    "--case": ("history", "cases", "moving"),
+    "--stop": ("sweep",),
+    "--element": ("history", "cases", "sweep"),
+}
+"""Which kinds a choice is for."""
+
+
+def unused(kinds: Collection[str], chosen: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    """What was chosen and none of the kinds would draw: passed over, it would look like something that was obeyed."""
+    for option, names in chosen.items():
+        if names and not set(kinds) & set(_TAKEN[option]):
+            yield f"{option} is for the kinds {', '.join(_TAKEN[option])}, and {', '.join(kinds)} takes none."
+
+
+def named(what: str, names: Sequence[str], there: Collection[str], wrong: list[str]) -> tuple[str, ...]:
+    """The names chosen, each once, `all` spelled out; `wrong` takes up a sentence on each that is not there."""
     if ALL in names and ALL not in there:
         return tuple(there)
     for name in names:
@@ -162,7 +188,7 @@ def _kinds(cases: Sequence[str], stops: Sequence[str], things: Sequence[str]) ->
     return ["history", *kinds] if cases else kinds
 
 
-def _formats(formats: Sequence[str], kinds: Sequence[str]) -> dict[str, tuple[str, ...]]:
+def formats_of(formats: Sequence[str], kinds: Sequence[str]) -> dict[str, tuple[str, ...]]:
     """The formats each kind is written in: those given that it has, or its first. Raises Refused."""
     given = list(dict.fromkeys(each.strip().lower() for text in formats for each in text.split(",")))
     there = list(dict.fromkeys(each for kind in KINDS for each in FORMATS[kind]))
@@ -179,30 +205,6 @@ def _formats(formats: Sequence[str], kinds: Sequence[str]) -> dict[str, tuple[st
     return found
 
 
-def parse_size(text: str | None) -> Size | None:
-    """A sheet: 'A4', 'A4 landscape', 'letter', '160 mm' (as high as needed) or '160 x 100 mm'. Raises Refused.
-
-    >>> parse_size("6 in").width_in
-    6.0
-    """
-    if text is None:
-        return None
-    from plots.page import Size
-
-    name, _, turned = text.strip().lower().partition(" ")
-    if name in _PAPER_MM and turned in ("", "landscape", "portrait"):
-        width, height = (mm * _INCHES["mm"] for mm in _PAPER_MM[name])
-        return Size(height, width) if turned == "landscape" else Size(width, height)
-    matches = [_LENGTH.fullmatch(part.strip()) for part in text.lower().replace("×", "x").split("x")]
-    if 1 <= len(matches) <= 2 and all(matches) and matches[-1] is not None and matches[-1][2]:
-        unit = matches[-1][2]
-        inches = [float(m[1]) * _INCHES[m[2] or unit] for m in matches if m is not None]
-        if all(_LEAST_IN <= each <= _MOST_IN for each in inches):
-            return Size(*inches)
-        raise Refused(f"--size '{text}': expected 50 mm to 2.5 m each way.")
-    raise Refused(f"--size '{text}': expected such as A4, 'A4 landscape', letter, '160 mm' or '160 x 100 mm'.")
-
-
 # --- drawing --------------------------------------------------------------------------------------------------------
 
 
@@ -213,21 +215,21 @@ def _drawings(result: Result, asked: Asked, units: Units, size: Size | None) -> 
     of = f"{', '.join(things)}, " if things else ""
     if "rig" in asked.kinds:
         draw = partial(plots.rig_figure, result.drawing, result, units=units, size=size)
-        yield Drawn("rig", "rig", _sheet(draw, f"{title}: rig"))
+        yield Drawn("rig", "rig", sheet(draw, f"{title}: rig"))
     for name in (asked.cases or tuple(result.traces)) if "history" in asked.kinds else ():
         draw = partial(plots.history_figure, result, name, units, things, size)
-        yield Drawn("history", f"history {of}{name}", _sheet(draw, f"{title}: {of}{name}"))
+        yield Drawn("history", f"history {of}{name}", sheet(draw, f"{title}: {of}{name}"))
     if "cases" in asked.kinds:
         draw = partial(plots.cases_figure, result, things, asked.cases, units, size)
-        yield Drawn("cases", f"cases {', '.join(things)}", _sheet(draw, f"{title}: {', '.join(things)}"))
+        yield Drawn("cases", f"cases {', '.join(things)}", sheet(draw, f"{title}: {', '.join(things)}"))
     for name in (asked.stops or tuple(result.sweeps)) if "sweep" in asked.kinds else ():
         draw = partial(plots.sweep_figure, result, name, units, things, size)
-        yield Drawn("sweep", f"sweep {of}{name}", _sheet(draw, f"{title}: {of}{name}, every instant"))
+        yield Drawn("sweep", f"sweep {of}{name}", sheet(draw, f"{title}: {of}{name}, every instant"))
     for name in (asked.cases or tuple(result.traces)[:1]) if "moving" in asked.kinds else ():
         yield Drawn("moving", f"moving {name}", partial(_film, result, name, units))
 
 
-def _sheet(draw: Callable[[], Figure], title: str) -> Callable[[Sequence[Path]], None]:
+def sheet(draw: Callable[[], Figure], title: str) -> Callable[[Sequence[Path]], None]:
     """What draws a figure once and saves it under each of the paths."""
 
     def write(paths: Sequence[Path]) -> None:
@@ -248,7 +250,7 @@ def _film(result: Result, name: str, units: Units, paths: Sequence[Path]) -> Non
         write(result, name, path, units)
 
 
-def _write(drawings: Sequence[Drawn], formats: Mapping[str, Sequence[str]], out: Path) -> list[Path]:
+def write_all(drawings: Sequence[Drawn], formats: Mapping[str, Sequence[str]], out: Path) -> list[Path]:
     """All of them as files; what is there already is replaced only where it was drawn here."""
     from plots.film import NoEncoder
 

@@ -13,9 +13,10 @@ from itertools import product
 from typing import Any
 
 from sim.build import build_rig
-from sim.results.comparison import Curves, History, Variant
+from sim.results.comparison import Curves, Variant
+from sim.results.comparison_curves import curves_of
 from sim.results.journal import KeepsRuns
-from sim.results.model import Result, Trace
+from sim.results.model import Result
 from sim.rig.rig import RigError
 from sim.scenario import KeyPath, Scenario, ScenarioErrors, changed, changes_of
 from sim.scenario.refused import Refused
@@ -66,33 +67,7 @@ class Ran:
     @property
     def curves(self) -> Curves:
         """What is drawn beside the other variants."""
-        if self.result is None:
-            return Curves()
-        cases, traces = self.result.cases, self.result.traces
-        planned = [traces[name] for name, case in cases.items() if case.stop_time_s is None and name in traces]
-        stems = [f"{name}, " for name in (*self.result.sweeps, *cases)]  # what is worst in a stop is named after it
-        own = [name for name in cases if name in traces and not name.startswith(tuple(stems))]
-        return Curves(
-            self.result.sweeps,
-            _only(planned[0], ("line_speed_m_s:",)) if planned else None,
-            {name: History(replace(cases[name], events=()), _thinned(_only(traces[name], _DRAWN))) for name in own},
-        )
-
-
-_DRAWN = ("height_m:", "g:", "tension_N:")
-_DRAWN_SAMPLES = 4000
-"""Samples kept of a history that is drawn beside others; peaks are marked from the case's figures."""
-
-
-def _only(trace: Trace, starts: tuple[str, ...]) -> Trace:
-    """The columns whose names begin so."""
-    return Trace(trace.time_s, {name: column for name, column in trace.columns.items() if name.startswith(starts)})
-
-
-def _thinned(trace: Trace) -> Trace:
-    every = max(1, len(trace.time_s) // _DRAWN_SAMPLES)
-    columns = {name: column[::every].copy() for name, column in trace.columns.items()}
-    return Trace(trace.time_s[::every].copy(), columns)
+        return curves_of(self.result) if self.result is not None else Curves()
 
 
 # --- which variants -------------------------------------------------------------------------------------------------

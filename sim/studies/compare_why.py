@@ -201,7 +201,7 @@ def _causes(low: tuple[str, HookStop], high: tuple[str, HookStop], found: float,
     if _told(a) and _told(b) and abs(law - found) <= max(_LAW_HOLDS * found, _LAW_NEAR):
         return f"{head}{_mainly(listed, parts)}By {rule}, {counted}."
     return (
-        f"{head}{rule} does not explain it alone. By that law, {counted}. The rest is in what it leaves out: "
+        f"{head}{rule} does not explain it alone. By that law, {counted}. The rest is in what that law leaves out: "
         "friction, damping, a brake that slips or does not slow down evenly, a line that is slack for a moment, swing."
     )
 

@@ -233,6 +233,15 @@ def test_a_size_beside_a_moving_drawing_is_refused(folder: Path, capsys) -> None
     assert not (folder.parent / "drop-plots").exists()
 
 
+def test_a_choice_that_no_kind_takes_is_refused(folder: Path, capsys) -> None:
+    asked = ["--kind", "rig", "--case", "planned move", "--stop", "power loss", "--element", "drop line"]
+    assert main(["plot", str(folder), *asked]) == 2
+    told = capsys.readouterr().err
+    assert all(f"{option} is for the kinds " in told for option in ("--case", "--stop", "--element"))
+    assert main(["plot", str(folder), "--kind", "history", "--stop", "power loss"]) == 2
+    assert "--stop is for the kinds sweep, and history takes none." in capsys.readouterr().err
+
+
 def test_formats_go_to_the_kinds_that_have_them(moving_folder: Path, capsys) -> None:
     both = plotted(capsys, moving_folder, "--kind", "moving", "--kind", "rig", "--format", "html,png")
     assert [path.name for path in both] == ["rig.png", "moving planned move.html"]

@@ -7,12 +7,16 @@ Squares, cubes and products may also be typed m/s², m/s2, N·m or N*m: see `pla
 
 from __future__ import annotations
 
+import hashlib
+import shutil
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 from sim.cache import cache_base
+from sim.results.whole import FolderError, whole_folder
 
 Units = Mapping[str, str]
 
@@ -134,16 +138,41 @@ def plain_unit(unit: str, units: Units) -> str:
 
 @cache
 def _registry() -> Any:
-    """pint's unit registry in exact fractions; reading its list takes 0.3 s, so what was read is kept on disk."""
+    """pint's unit registry in exact fractions; reading its list takes 0.3 s, so what was read is kept on disk.
+
+    pint itself writes there piece by piece: whoever was killed at it, or met a full disk, or was beside another start,
+    left pieces that nobody could read any more. So it writes in a folder that appears whole or not at all.
+    """
+    folder = _kept_at()
+    if folder.is_dir():
+        try:
+            return _read_units(folder)
+        except Exception:  # noqa: BLE001  (whatever pieces that cannot be read make of the reader)
+            shutil.rmtree(folder, ignore_errors=True)
+    registry = None
+    try:
+        with whole_folder(folder) as part:
+            registry = _read_units(part)
+    except (OSError, FolderError):  # nowhere to keep it, or another start has just done so
+        pass
+    return _read_units(None) if registry is None else registry
+
+
+def _read_units(kept: Path | None) -> Any:
+    """The registry, what was read kept in a folder."""
     import pint
 
     exact: Any = Fraction  # pint takes any number type here, though its annotation names float
-    folder = cache_base() / f"units-{pint.__version__}"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        return pint.UnitRegistry(non_int_type=exact, cache_folder=folder)
-    except OSError:  # nowhere to keep it: read it each time
-        return pint.UnitRegistry(non_int_type=exact)
+    return pint.UnitRegistry(non_int_type=exact, cache_folder=kept)
+
+
+def _kept_at() -> Path:
+    """Where what was read of this very list is kept: every installation of pint has its own."""
+    import pint
+
+    lists = sorted(Path(pint.__file__).parent.glob("*.txt"))
+    mark = hashlib.sha256(repr([(str(path), path.stat().st_mtime_ns) for path in lists]).encode()).hexdigest()[:16]
+    return cache_base() / f"units-{pint.__version__}-{mark}"
 
 
 @cache

@@ -103,7 +103,7 @@ class Extreme:
         return {
             "tread_diameter": f"{self.tread_mm:g} mm",
             "mass": f"{self.sheave_kg:g} kg",
-            "bearing": {"friction": f"{self.friction:g}", "pin_diameter": f"{self.tread_mm / 5:g} mm"},
+            "bearing": {"friction": f"{100.0 * self.friction:g} %", "pin_diameter": f"{self.tread_mm / 5:g} mm"},
             "bending_loss": f"{self.bending_percent:g} %",
         }
 

@@ -43,7 +43,7 @@ def ran(
         command = ["unshare", "--mount", "sh", "-ec", f'{before}\nexec "$@"', "sh", *command]
     drop = None if before else _bound_by_modes
     done = subprocess.run(
-        command, cwd=cwd, env=here, capture_output=True, text=True, timeout=500, preexec_fn=drop, check=False
+        command, cwd=cwd, env=here, capture_output=True, text=True, timeout=600, preexec_fn=drop, check=False
     )
     told = done.stdout + done.stderr
     assert "Traceback" not in told, told

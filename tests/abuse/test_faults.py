@@ -48,7 +48,7 @@ def _started(code: str, size: int, file: Path, out: Path, *more: str) -> subproc
 
 
 def _ended(running: subprocess.Popen[str], codes: Sequence[int]) -> str:
-    out, told = running.communicate(timeout=300)
+    out, told = running.communicate(timeout=600)
     assert running.returncode in codes, (running.returncode, told)
     assert "Traceback" not in told + out
     assert "fault of stopload" not in told
@@ -116,7 +116,7 @@ def test_words_to_stop_at_random_instants(word: signal.Signals, file: Path, tmp_
         running = _started(PLAIN, 0, file, out)
         time.sleep(chance.uniform(0.05, 1.1) * longest)
         running.send_signal(word)
-        _, told = running.communicate(timeout=300)
+        _, told = running.communicate(timeout=600)
         assert "Traceback" not in told or _before_we_are_there(told), told
         journal = Journal.beside(out).path
         rows = journal.read_bytes().count(b"\n") if journal.exists() else 0

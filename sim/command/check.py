@@ -51,9 +51,11 @@ def check_file(file: Path, out: Path | None, units: Units) -> int:
     moves = check_summary(scenario, rig)
     _print_moves(screen, moves, [p.name for p in rig.performers], units)
     _print_flights(screen, checked_flights(rig), units)
+    print_list(screen, "Not possible as planned", _nowhere(moves, [p.name for p in rig.performers]))
     print_list(screen, "Too low as planned", [_low(each, units) for each in too_low(scenario, rig, moves)])
     doubts = [each for each in prepared.assumptions if each.startswith(DOUBTFUL)]
-    print_list(screen, "Doubtful", [each.removeprefix(DOUBTFUL) for each in doubts])
+    doubtful = [*(each.removeprefix(DOUBTFUL) for each in doubts), *_late(scenario, moves)]
+    print_list(screen, "Doubtful", doubtful)
     print_list(screen, "Will not be judged", unjudged)
     print_list(screen, "Not simulated yet", pending)
     assumed = (*rig.assumptions, *(each for each in prepared.assumptions if each not in doubts))
@@ -85,6 +87,28 @@ def _not_asked(scenario: Scenario, elements: Sequence[Element]) -> list[str]:
         and (scenario.floor is not None or scenario.environment.water is not None),
     }
     return [sentence for sentence, is_so in missing.items() if is_so and scenario.performers]
+
+
+def _nowhere(moves: Sequence[CheckedMove], performers: Sequence[str]) -> list[str]:
+    """Moves after which nobody could say where a performer hangs: mostly more line is taken in than there is."""
+    return [
+        f"After the move of {move.drive} that ends at {shown(move.end_s, 's')} no place was found where {name} could "
+        "hang: is more line taken in than there is between the last sheave and the performer?"
+        for move in moves
+        for name in performers
+        if name not in move.performer_end_height_m
+    ]
+
+
+def _late(scenario: Scenario, moves: Sequence[CheckedMove]) -> list[str]:
+    """Stops at a time when every move is over: nothing is left to stop."""
+    last_s = max((move.end_s for move in moves), default=None)
+    return [
+        f"{stop.name}: it comes at {shown(stop.when.s, 's')}, and the last move ends at {shown(last_s, 's')}: nothing "
+        "is left to stop."
+        for stop in scenario.stops
+        if not isinstance(stop.when, str) and last_s is not None and stop.when.s > last_s
+    ]
 
 
 def _low(where: CheckedGround, units: Units) -> str:

@@ -19,6 +19,7 @@ _FEET_AND_INCHES = re.compile(
     re.ASCII,
 )
 _TICKS = re.compile(r"\s*(\d+)\s*['\u2032\u2019]\s*(?:-?\s*(\d[\d. /]*?)\s*[\"\u2033\u201d])?\s*", re.ASCII)
+_INCHES_ONLY = re.compile(r"\s*(\d[\d. /-]*?)\s*(?:[\"\u2033\u201d]|'')\s*", re.ASCII)
 
 
 class Length(Quantity):
@@ -49,6 +50,9 @@ class Length(Quantity):
         if ticks:
             offered = f"{ticks[1]} ft" + (f" {ticks[2]} in" if ticks[2] else "")
             raise Refused(quoted(text), "feet and inches in words", offered)
+        inches_only = _INCHES_ONLY.fullmatch(text)
+        if inches_only:
+            raise Refused(quoted(text), "inches in words", f"{inches_only[1].strip()} in")
         return super()._exact_si(text)
 
 

@@ -132,15 +132,14 @@ def too_small(D_to_d: float, line: LineData) -> str:
 
     What the bend takes from the strength is a reduction of its own: this is what the trade asks of a sheave.
     """
-    short = f"its D:d of {D_to_d:.3g} is less than the"
     for least, what, where in (
-        (line.D_to_d_strength, "the least for this type", "D_to_d_strength"),
-        (line.D_to_d_life, "what it wants for a useful life in bending", "D_to_d_life"),
+        (line.D_to_d_strength, "is the least for this type", "D_to_d_strength"),
+        (line.D_to_d_life, "is wanted for a useful life in bending", "D_to_d_life"),
     ):
         if least is not None and falls_short(D_to_d, least):
             known = line.sources[where]
             weak = f"; {NEEDS_EVIDENCE}" if known.needs_evidence else ""
-            return f"{short} {least:g} that are {what} ({known.source}{weak}).{_life_lost(D_to_d, line)}"
+            return f"its D:d is {D_to_d:.3g}, and {least:g} {what} ({known.source}{weak}).{_life_lost(D_to_d, line)}"
     return ""
 
 

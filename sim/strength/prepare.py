@@ -17,6 +17,7 @@ from sim.strength.lines import line_element
 from sim.strength.own import line_data
 from sim.strength.plausible import doubts
 from sim.strength.stated import Stated, asked_of, required_of, stated
+from sim.strength.unlikely import unlikely
 from sim.strength.water import soaked_kg_per_m
 from sim.strength.words import DOUBTFUL
 
@@ -63,7 +64,7 @@ def prepare(scenario: Scenario) -> Prepared:
     elements += _simple(scenario, asked)
     elements += holding_elements(scenario, asked)
     faults += _called_alike(elements)
-    found = list(doubts(scenario))
+    found = [*doubts(scenario), *unlikely(scenario)]
     faults += [str(doubt) for doubt in found if doubt.impossible]
     if faults:
         raise StrengthError(faults)

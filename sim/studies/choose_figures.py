@@ -105,7 +105,7 @@ def _remarks(made: Scenario, lines: Sequence[str]) -> Iterator[str]:
         weak = f" ({NEEDS_EVIDENCE})" if data.sources["D_to_d_life"].needs_evidence else ""
         share = life_share(ratio, data)
         lasts = f": it lasts about {share:.0%} of the bends" if share is not None else ""
-        yield f"D:d of {ratio:.3g} is less than the {life:g} it wants for a useful life in bending{weak}{lasts}."
+        yield f"D:d is {ratio:.3g}, and {life:g} is wanted for a useful life in bending{weak}{lasts}."
     material = data.material
     if material is not None and any(is_wet(made, name) for name in lines):
         yield f"Wet: {material.wet.says}"

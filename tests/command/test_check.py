@@ -179,3 +179,29 @@ def test_check_does_not_load_the_compiler(drop: Path) -> None:
     )
     ended = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ended.stdout.splitlines()[-1] == "False"
+
+
+def test_a_move_that_takes_in_more_line_than_there_is_and_a_stop_too_late_are_told(drop: Path, capsys) -> None:
+    """The lamplighter hangs 1.6 m under its sheave, and its move ends at 3.04 s."""
+    text = drop.read_text()
+    drop.write_text(text.replace("pay_out: 8.4 m", "take_in: 8.4 m").replace("when: 2.0 s", "when: 20 s"))
+    assert main(["check", str(drop)]) == 0
+    page = _one_line(capsys.readouterr().out)
+    assert "Not possible as planned - After the move of winch that ends at 3.04 s" in page
+    assert "operator stop: it comes at 20.00 s, and the last move ends at 3.04 s" in page
+
+
+def test_a_person_of_a_ton_and_a_harness_of_rubber_are_doubted(drop: Path, capsys) -> None:
+    """84 kg on 45 N/m: 84 x 9.80665 / 45 = 18.3 m."""
+    text = drop.read_text()
+    drop.write_text(text.replace("stiffness: 45 kN/m", "stiffness: 45 N/m"))
+    main(["check", str(drop)])
+    page = _one_line(capsys.readouterr().out)
+    assert "on a harness of 45 N/m the body hangs 18 m lower than unstretched by its weight alone" in page
+    drop.write_text(text.replace("value: 84 kg", "value: 840 kg"))
+    main(["check", str(drop)])
+    page = _one_line(capsys.readouterr().out)
+    assert "lamplighter: a mass of 840 kg is none of a person" in page
+    drop.write_text(text)
+    main(["check", str(drop)])
+    assert "Doubtful" not in capsys.readouterr().out

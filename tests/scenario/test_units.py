@@ -214,6 +214,7 @@ def test_feet_and_inches(text: str, metres: float) -> None:
         (Mass, "84", "a mass with its unit", "84 kg"),
         (Acceleration, "2 g", "an acceleration in m/s^2 or ft/s^2, and g is none of its units", "19.6 m/s^2"),
         (Length, "5' 6\"", "feet and inches in words", "5 ft 6 in"),
+        (Length, '3/16"', "inches in words", "3/16 in"),
         (Length, "5 ft 13 in", "less than 12 in after the feet", ""),
         (Length, "5 lbs", None, ""),
         (Temperature, "35 C", "a temperature, and C is none", "35 degC"),

@@ -251,5 +251,5 @@ def test_nothing_asked_is_not_judged_and_says_so(capsys: pytest.CaptureFixture[s
     assert main(["lines", "7x19 galvanised", "--for", str(file)]) == 1
     page = one_line(capsys.readouterr().out)
     assert "Run, but not judged" in page
-    assert "no design factor asked" in page
+    assert "no design factor is asked of it" in page
     assert "2 not judged." in page

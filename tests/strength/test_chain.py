@@ -225,10 +225,10 @@ def test_every_termination_without_a_read_source_needs_evidence() -> None:
 def test_small_sheaves_under_wire() -> None:
     # 5 mm wire over 80 mm fails 20:1, over 100 mm passes: common practice, no source.
     wire = find("7x19 galvanised").at(0.005)
-    assert "less than the 20 that are the least" in too_small(80 / 5, wire)
+    assert "and 20 is the least for this type" in too_small(80 / 5, wire)
     assert "needs evidence" in too_small(80 / 5, wire)
     assert "the least" not in too_small(100 / 5, wire)
-    assert "25 that are what it wants for a useful life" in too_small(100 / 5, wire)
+    assert "25 is wanted for a useful life" in too_small(100 / 5, wire)
     assert too_small(125 / 5, wire) == ""
     assert too_small(18 / 6, find("aramid copolymer 12-strand").at(0.006)).count("the least") == 0
 
@@ -237,7 +237,7 @@ def test_a_small_sheave_is_said_in_the_judgement() -> None:
     said = judged((f"{LINE}/type", "7x19 galvanised"), ("sheaves/head sheave/tread_diameter", "80 mm"),
                   (f"{LINE}/terminations/lamplighter", "spelter socket")).assumptions  # fmt: skip
     assert any(
-        "drop line over head sheave: its D:d is 13.3, and 20 is wanted for a useful life in bending" in sentence
+        "drop line over head sheave: its D:d is 13.3, and 20 is the least for this type" in sentence
         for sentence in said
     )
 

@@ -111,7 +111,7 @@ def test_reductions_multiply_only_where_they_coincide() -> None:
     assert result.strength_N == pytest.approx(8000)
     assert [reduction.what for reduction in result.reductions] == ["splice"]
     assert result.worst_place == "head -> body"
-    assert "bend 0.91 at head" in result.remark
+    assert "bend × 0.91 at head" in result.remark
 
 
 def test_a_smaller_force_at_a_weaker_place_governs() -> None:
@@ -188,7 +188,7 @@ def test_what_is_not_judged_and_why() -> None:
     runs = {"e": case("e", "emergency", {"s": 1000})}
     without_strength = judge_element(part("s", None), runs)
     assert without_strength.within is None
-    assert "no strength stated" in without_strength.remark
+    assert "no strength is stated" in without_strength.remark
     assert without_strength.emergency_N == 1000
     nothing_asked = judge_element(part("s", 9000, NONE), runs)
     assert nothing_asked.within is None

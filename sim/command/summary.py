@@ -13,6 +13,7 @@ from sim.command.body_summary import body_lines
 from sim.command.line_summary import line_lines
 from sim.results.cautions import FULL, SHORT
 from sim.results.model import SHORT_OF_MOVES, CaseResult, ElementResult, Result
+from sim.results.on_floor import felt_on_floor
 from sim.results.shown import Units, bare, shown, unit_shown
 from sim.results.verdict import (
     WITHIN_WORDS,
@@ -46,6 +47,7 @@ def print_summary(console: Console, result: Result, units: Units, folder: Path |
         ("Not finished", unfinished(result)),
         ("Not simulated", result.not_simulated),
         ("Not moved as planned", not_as_planned(result)),
+        ("Felt on the floor", felt_on_floor(result)),
         ("Not judged", not_judged(result)),
         ("Doubtful", [each.removeprefix(DOUBTFUL) for each in result.assumptions if each.startswith(DOUBTFUL)]),
         ("Strength that is left", _chains(result, units)),

@@ -12,7 +12,7 @@ ALSO_CALLED: Mapping[str, tuple[str, ...]] = {
         "breaking load", "breaking force", "break strength", "break load", "minimum breaking strength",
         "minimum breaking load", "minimum breaking force", "mbs", "mbl", "mbf", "bs", "strength",
     ),
-    "working_load_limit": ("wll", "swl", "safe working load", "working load", "rated load"),
+    "working_load_limit": ("wll", "swl", "working load", "rated load"),
     "marked_factor": ("safety factor", "factor of safety", "design factor", "fos", "sf"),
     "design_factor": ("safety factor", "factor of safety", "fos", "sf"),
     "allowed_force": ("allowed load", "max load", "maximum load", "max force"),

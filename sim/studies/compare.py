@@ -17,11 +17,12 @@ from sim.results.comparison import Curves, Variant
 from sim.results.comparison_curves import curves_of
 from sim.results.journal import KeepsRuns
 from sim.results.model import Result
+from sim.results.on_floor import felt_on_floor
 from sim.rig.rig import RigError
 from sim.scenario import KeyPath, Scenario, ScenarioErrors, changed, changes_of
 from sim.scenario.refused import Refused
 from sim.studies.compare_figures import figures_of
-from sim.studies.compare_hook import hook_stop, on_floor
+from sim.studies.compare_hook import hook_stop
 from sim.studies.compare_left import certificates, spreads, without_unfit_ends
 from sim.studies.prepared import made_ready
 from sim.studies.scenario import run_scenario
@@ -201,7 +202,7 @@ def run_variant(
             status=result.exit_status,
             verdict=result.verdict,
             notes=(
-                *_floors(result),
+                *felt_on_floor(result),
                 *certificates(scenario, made, result),
                 *spreads(scenario, asked.said, made),
                 *notes,
@@ -212,18 +213,6 @@ def run_variant(
         made,
         result,
     )
-
-
-def _floors(result: Result) -> list[str]:
-    """Where a performer's largest g is the floor's and not a line's."""
-    notes = []
-    for name in next(iter(result.cases.values())).performers if result.cases else ():
-        felt = [case for case in result.cases.values() if name in case.performers and case.name in result.traces]
-        worst = max(felt, key=lambda case: case.performers[name].peak_g, default=None)
-        if worst is not None and on_floor(result, worst, name):
-            peak = worst.performers[name].peak_g
-            notes.append(f"{name}: the largest g, {peak:.2f} ({worst.name}), is felt on the floor, not on a line.")
-    return notes
 
 
 def _lost(asked: Asked, cause: str, status: int = 2) -> Ran:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from sim.results.comparison import HookStop
 from sim.results.model import CaseResult, Outcome, Result, Trace
+from sim.results.on_floor import on_floor
 from sim.rig.rig import Rig
 from sim.studies.compare_stiffness import at_hook
 
@@ -18,7 +19,6 @@ _STANDS = 0.02
 """A drive this part of its speed before the slow-down stands."""
 _LOOK_BACK_S = 2.0
 """How long before a peak the speed that led to it is looked for, where nothing was stopped."""
-_NEAR_PEAK_S = 0.005
 _SLACK_G = 0.02
 _CAUGHT_G = 0.2
 """Below the first g no line bears the performer; until the second the hook leaps on a line that is hardly taut."""
@@ -120,15 +120,6 @@ def _largest_g(result: Result) -> tuple[CaseResult, str] | None:
         return None
     _, case, name = max(seen, key=lambda each: each[0])
     return case, name
-
-
-def on_floor(result: Result, case: CaseResult, performer: str) -> bool:
-    """Whether the floor bears the performer when the case's largest g is felt."""
-    trace, peak_s = result.traces[case.name], case.performers[performer].peak_g_time_s
-    force = trace.columns.get(f"floor_force_N:{performer}")
-    if force is None:
-        return False
-    return bool(np.any(force[np.abs(trace.time_s - peak_s) <= _NEAR_PEAK_S] > 0.0))
 
 
 def _falls(trace: Trace, performer: str) -> NDArray[np.float64]:

@@ -8,6 +8,7 @@ from sim.report.sections.words import deciding, ends_in_words, ground
 from sim.report.source import Source
 from sim.report.spans import Spans, say
 from sim.results.model import Outcome, PerformerResult
+from sim.results.on_floor import on_floor
 
 PLANNED = "planned move"
 
@@ -60,12 +61,17 @@ def _hardest(source: Source, performer: str) -> Iterator[Spans]:
     if case is not None:
         field = ("cases", case, "performers", performer)
         yield say(
-            "{name} feels most {when}: {g} times its weight, {time} into the run.",
+            "{name} feels most {when}: {g} times its weight, {time} into the run{floor}.",
             name=source.key(*field),
             when=_in_case(source, case),
             g=source.number(*field, "peak_g", unit=""),
             time=source.number(*field, "peak_g_time_s"),
+            floor=", on the floor, not on a line" if _on_floor(source, case, performer) else "",
         )
+
+
+def _on_floor(source: Source, case: str, performer: str) -> bool:
+    return case in source.result.traces and on_floor(source.result, source.result.cases[case], performer)
 
 
 def _lowest(source: Source, performer: str) -> Iterator[Spans]:

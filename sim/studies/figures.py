@@ -24,6 +24,8 @@ from sim.studies.places import taut_spans
 RESIDUAL_AT_1E6 = 1e-5
 PEAK_CHANGE = 1e-3
 STILL_MOVING_M_S = 0.05
+# What a motion says where a move begins.
+MOVE_STARTS = "move starts"
 # Slower than this a drive stood when its power went; the solver has the same.
 STANDING_M_S = 1e-9
 
@@ -73,8 +75,9 @@ def _column(raw: Raw, name: str) -> int:
 def clearance(raw: Raw, who: Performer) -> float | None:
     """Least distance (m) from body to floor, or to water above it, between lift-off and a planned touch-down; or None.
 
-    After a standing start judging begins at the top of the first rise to the clearance asked for; a planned landing is
-    judged by its landing speed from the top of the last descent on.
+    After a standing start judging begins at the top of the first rise to the clearance asked for; a stop that comes
+    before it, and after which nothing lifts any more, has none, since nobody had got clear. A planned landing is judged
+    by its landing speed from the top of the last descent on.
     """
     rig = raw.ready.rig
     levels = [level for level in (rig.floor_m, rig.water_m) if level is not None]
@@ -85,7 +88,25 @@ def clearance(raw: Raw, who: Performer) -> float | None:
     if who.start != "standing" and not rig.lands:
         return float(raw.peak[o]) - level
     free = raw.samples[:, o] - level
+    if who.start == "standing" and _stopped_lifting(raw, free >= (rig.clearance_m or 0.0)):
+        return None
     return _between_tops(free, rig.clearance_m or 0.0, who.start == "standing", rig.lands)
+
+
+def _stopped_lifting(raw: Raw, clear: NDArray) -> bool:
+    """Whether a stop came before the body was clear (n,) for the first time, and no drive moves on after it."""
+    case = raw.case
+    if case.stop_time_s is None or np.any(clear & (raw.time_s <= case.stop_time_s)):
+        return False
+    for name, motion in case.motions.items():
+        again = any(
+            t > case.stop_time_s and what == MOVE_STARTS for t, what in zip(motion.time_s, motion.label, strict=True)
+        )
+        if name not in case.power_off and (
+            again or (name not in case.stopped_drives and motion.end_s > case.stop_time_s)
+        ):
+            return False
+    return True
 
 
 def _between_tops(free: NDArray, asked: float, standing: bool, lands: bool) -> float:

@@ -23,6 +23,7 @@ from sim.dynamics.tables import (
     P_DRIVE,
     P_FRICTION,
     PARTED,
+    SAG_INERTIA,
     SLIDE_MINUS,
     SLIDE_PLUS,
     STUCK,
@@ -89,7 +90,7 @@ def _part(e, y, m, w):
     s, k = y[m.elements[e].state], m.spans[m.elements[e].span].sag
     lost = s * w.elements[e].energy
     if k >= 0:
-        lost += 4.0 / 15.0 * m.elements[e].rho * s * y[k + 1] * y[k + 1]
+        lost += 0.5 * SAG_INERTIA * m.elements[e].rho * s * y[k + 1] * y[k + 1]
         y[k + 1] = 0.0
     w.elements[e].mode = PARTED
     return lost

@@ -88,7 +88,7 @@ class _Problem:
             out.append(self.w.gates[j]["force"] / self.w.gates[j]["relaxed"])
         for i in self.sags:
             e = self.m.spans[i]["first"]
-            inertia = 8.0 / 15.0 * self.m.elements[e]["rho"] * y[self.m.elements[e]["state"]]
+            inertia = tb.SAG_INERTIA * self.m.elements[e]["rho"] * y[self.m.elements[e]["state"]]
             out.append(self.dy[self.m.spans[i]["sag"] + 1] * inertia)
         return np.array(out)
 

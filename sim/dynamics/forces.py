@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 
 from sim.dynamics.curve import curve_at
+from sim.dynamics.hanging import ends_of_hanging, hang
 from sim.dynamics.jit import at, part
 from sim.dynamics.tables import (
     DAMP_PURE,
@@ -109,10 +110,8 @@ def geometry(y, m, w):
         inverse = 1.0 / length
         ux, uy, uz = dx * inverse, dy * inverse, dz * inverse
         span = w.spans[i]
-        span.ux, span.uy, span.uz, span.length, span.inverse = ux, uy, uz, length, inverse
+        span.ux, span.uy, span.uz, span.length = ux, uy, uz, length
         span.rate = ux * (b.vx - a.vx) + uy * (b.vy - a.vy) + uz * (b.vz - a.vz)
-        if m.spans[i].sag >= 0:
-            span.cosine = math.sqrt(ux * ux + uy * uy)
     for e in range(len(m.elements)):
         i = m.elements[e].span
         s = y[m.elements[e].state]
@@ -122,8 +121,8 @@ def geometry(y, m, w):
         if w.spans[i].length < m.spans[i].least and w.elements[e].mode != SLACK:
             return False
         if m.spans[i].sag >= 0:
-            sag = y[at(m.spans[i].sag)]
-            length += 8.0 / 3.0 * sag * sag * w.spans[i].inverse
+            hang(i, y, m, w)
+            length = w.spans[i].line
         inverse = 1.0 / s
         w.elements[e].inverse = inverse
         w.elements[e].strain = length * inverse - 1.0
@@ -179,16 +178,13 @@ def borders(taut, force, viscous, most, mode, law, tau):
 
 
 @part
-def _ends(pull, along, across, now):
-    """Tension at both ends of an element: that of its middle and half its weight, along and across the chord (N)."""
-    now.pull_first = max(pull - along, 0.0)
-    now.pull_last = max(pull + along, 0.0)
-    now.across = across
-    if across == 0.0:
-        now.first, now.last = now.pull_first, now.pull_last
-    else:
-        now.first = math.sqrt(now.pull_first * now.pull_first + across * across)
-        now.last = math.sqrt(now.pull_last * now.pull_last + across * across)
+def _ends_of_straight(e, tension, m, w):
+    """Pull of a straight element and the tension at both ends: that of its middle and half its weight along it (N)."""
+    now, u = w.elements[e], w.spans[m.elements[e].span]
+    share, rho_g = m.elements[e].share, m.elements[e].rho * m.gravity
+    pull, along = share * tension, 0.5 * rho_g * share * u.uz * u.length
+    now.x, now.y, now.z = pull * u.ux, pull * u.uy, pull * u.uz
+    now.first, now.last = max(tension - along, 0.0), max(tension + along, 0.0)
 
 
 @part
@@ -196,14 +192,10 @@ def tensions(y, dy, m, w):
     """Rates of unstretched length, tensions and what is conjugate to the flow."""
     for e in range(len(m.elements)):
         now, i, q = w.elements[e], m.elements[e].span, m.elements[e].event
-        chord = w.spans[i].length
-        s, share, k = y[m.elements[e].state], m.elements[e].share, m.spans[i].sag
+        s, hangs = y[m.elements[e].state], m.spans[i].sag >= 0
         ds = w.gates[m.elements[e].gate_in].flow - w.gates[m.elements[e].gate_out].flow
         dy[m.elements[e].state] = ds
-        rate = share * w.spans[i].rate
-        if k >= 0:
-            ratio = y[at(k)] * w.spans[i].inverse
-            rate += w.spans[i].rate * (-8.0 / 3.0) * ratio * ratio + 16.0 / 3.0 * ratio * y[at(k + 1)]
+        rate = w.spans[i].line_rate if hangs else m.elements[e].share * w.spans[i].rate
         strain = now.strain
         strain_rate = (rate - (1.0 + strain) * ds) * now.inverse
         now.rate = strain_rate
@@ -225,18 +217,15 @@ def tensions(y, dy, m, w):
             psi = tension * (1.0 + max(strain, 0.0)) - stored
             w.g[q], w.g[at(q + 1)] = borders(taut, force, viscous, most, now.mode, m.elements[e].law, tau)
             w.power[P_VISCOUS] -= s * (tension - force) * strain_rate
-        rho_g = m.elements[e].rho * m.gravity
-        along, across, pull = 0.5 * rho_g * share * w.spans[i].uz * chord, 0.0, tension
-        if k >= 0:
-            sag = y[at(k)] * w.spans[i].inverse
-            psi += 2.0 / 3.0 * rho_g * y[at(k)] * w.spans[i].cosine
-            pull = tension * (1.0 - 8.0 / 3.0 * sag * sag)
-            across = 0.5 * rho_g * s * w.spans[i].cosine
         now.tension = tension
-        now.psi = psi
         now.energy = stored
-        now.pull = pull
-        _ends(pull, along, across, now)
+        if hangs:
+            rho_g = m.elements[e].rho * m.gravity
+            psi += 2.0 / 3.0 * rho_g * w.spans[i].sink
+            ends_of_hanging(e, rho_g * s, tension, m, w)
+        else:
+            _ends_of_straight(e, tension, m, w)
+        now.psi = psi
 
 
 @part

@@ -148,6 +148,16 @@ def _try_step(h, y, scale, record, x, m, w):
 
 
 @part
+def _happen(event, y, record, x, m, w):
+    """Change the mode that ended where the step does; peaks and samples may have left the scratch somewhere inside."""
+    counts, t = record.counts, x.now[NOW_T]
+    rhs(t, y, x.k[0], m, w)
+    counts[EVALS] += 1
+    counts[EVENTS] += 1
+    counts[LOGGED] = change(t, event, y, record.log, counts[LOGGED], m, w)
+
+
+@part
 def _books(x, m, w):
     """Energy at the step's end against what went in and out; how much was turned over."""
     for q in range(POWERS):
@@ -306,8 +316,7 @@ def integrate(y, scale, allowed, orders, record, x, m, w):
         at_limit = at_limit and h == asked
         _accept(h, limit if at_limit else t + h, y, orders, record, x, m, w)
         if what == STEP_EVENT:
-            counts[EVENTS] += 1
-            counts[LOGGED] = change(x.now[NOW_T], event, y, record.log, counts[LOGGED], m, w)
+            _happen(event, y, record, x, m, w)
             restart = True
         else:
             _next_length(h, err, at_limit, rejected, x)

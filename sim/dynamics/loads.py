@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from sim.dynamics.jit import at, part
-from sim.dynamics.tables import DRIVE_END, ENDS_INSIDE, ENDS_RUNNING, ENDS_TIED, INTERIOR, P_DRIVE, P_SAG, PARTED
+from sim.dynamics.hanging import swing
+from sim.dynamics.jit import part
+from sim.dynamics.tables import DRIVE_END, ENDS_INSIDE, ENDS_RUNNING, ENDS_TIED, INTERIOR, P_DRIVE
 
 
 @part
@@ -11,19 +12,19 @@ def element_loads(y, dy, m, w):
     """Line pulls, weight, moving line mass and the momentum that flowing line carries, onto points and gates."""
     for e in range(len(m.elements)):
         i = m.elements[e].span
-        a, b, u = w.points[m.spans[i].a], w.points[m.spans[i].b], w.spans[i]
+        a, b, now = w.points[m.spans[i].a], w.points[m.spans[i].b], w.elements[e]
         s, rho, phi = y[m.elements[e].state], m.elements[e].rho, m.elements[e].centre
-        pull, weight = m.elements[e].share * w.elements[e].pull, rho * m.gravity * s
+        weight = rho * m.gravity * s
         if m.elements[e].moves_a == 1:
-            a.fx += pull * u.ux
-            a.fy += pull * u.uy
-            a.fz += pull * u.uz - (1.0 - phi) * weight
+            a.fx += now.x
+            a.fy += now.y
+            a.fz += now.z - (1.0 - phi) * weight
         if m.elements[e].moves_b == 1:
-            b.fx -= pull * u.ux
-            b.fy -= pull * u.uy
-            b.fz -= pull * u.uz + phi * weight
+            b.fx -= now.x
+            b.fy -= now.y
+            b.fz -= now.z + phi * weight
         if m.spans[i].sag >= 0:
-            _sag(e, i, weight, y, dy, m, w)
+            swing(e, weight, y, dy, m, w)
         _transport(e, i, s, rho, m, w)
     for j in range(len(m.gates)):
         if m.gates[j].kind == INTERIOR:
@@ -35,32 +36,6 @@ def element_loads(y, dy, m, w):
             b.fx -= phi * force * u.ux
             b.fy -= phi * force * u.uy
             b.fz -= phi * force * u.uz
-
-
-@part
-def _sag(e, i, weight, y, dy, m, w):
-    """A sagging span's own coordinate: parabola, Irvine, Cable Structures, ch. 1; its weight turns with the chord."""
-    k, u = m.spans[i].sag, w.spans[i]
-    sag, rate, inverse, cosine = y[at(k)], y[at(k + 1)], u.inverse, u.cosine
-    inertia = 8.0 / 15.0 * m.elements[e].rho * y[m.elements[e].state]
-    grow = 8.0 / 15.0 * m.elements[e].rho * dy[m.elements[e].state]
-    force = 2.0 / 3.0 * weight * cosine - 16.0 / 3.0 * w.elements[e].tension * sag * inverse
-    if w.elements[e].mode == PARTED:
-        dy[at(k)], dy[at(k + 1)] = 0.0, 0.0  # where it falls to is nobody's force: its weight stays where it was
-    else:
-        dy[at(k)] = rate
-        dy[at(k + 1)] = (force - m.spans[i].sag_damping * rate - 0.5 * grow * rate) / inertia
-    w.power[P_SAG] -= m.spans[i].sag_damping * rate * rate
-    if m.spans[i].still == 0 and cosine > 1e-9:
-        a, b = w.points[m.spans[i].a], w.points[m.spans[i].b]
-        turn = 2.0 / 3.0 * weight * sag * inverse
-        level = turn * (1.0 / cosine - cosine)
-        b.fx += level * u.ux
-        b.fy += level * u.uy
-        b.fz -= turn * cosine * u.uz
-        a.fx -= level * u.ux
-        a.fy -= level * u.uy
-        a.fz += turn * cosine * u.uz
 
 
 @part

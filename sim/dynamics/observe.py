@@ -54,14 +54,13 @@ def _gate_tension(j, m, w):
 
 
 @part
-def _leg(along, e, m, w):
-    """Pull (x, y, z) of an element's end on what it meets (N): along the chord, and the weight across it."""
-    u, across = w.spans[m.elements[e].span], w.elements[e].across
-    x, y, z = along * u.ux, along * u.uy, along * u.uz
-    if across > 0.0:
-        down = across / u.cosine
-        x, y, z = x + down * u.uz * u.ux, y + down * u.uz * u.uy, z + down * (u.uz * u.uz - 1.0)
-    return x, y, z
+def _leg(e, way, m, w):
+    """Pull (x, y, z) of an element's end on what it meets (N); way: 1 at its first end, -1 at its last."""
+    i, now = m.elements[e].span, w.elements[e]
+    if m.spans[i].sag >= 0:
+        return way * now.x, way * now.y, way * now.z - now.half
+    along = now.first if way > 0.0 else -now.last
+    return along * w.spans[i].ux, along * w.spans[i].uy, along * w.spans[i].uz
 
 
 @part
@@ -71,10 +70,10 @@ def _pin_load(first, m, w):
     while j >= 0:
         gate = m.gates[at(j)]
         if gate.before >= 0:
-            x, y, z = _leg(-w.elements[at(gate.before)].pull_last, at(gate.before), m, w)
+            x, y, z = _leg(at(gate.before), -1.0, m, w)
             fx, fy, fz = fx + x, fy + y, fz + z
         if gate.after >= 0:
-            x, y, z = _leg(w.elements[at(gate.after)].pull_first, at(gate.after), m, w)
+            x, y, z = _leg(at(gate.after), 1.0, m, w)
             fx, fy, fz = fx + x, fy + y, fz + z
         j = gate.also
     return math.sqrt(fx * fx + fy * fy + fz * fz)

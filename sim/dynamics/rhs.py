@@ -25,6 +25,7 @@ from sim.dynamics.tables import (
     P_DRAG,
     P_FLOOR,
     P_SPRING,
+    SAG_INERTIA,
     SLACK,
     STANDING,
     STUCK,
@@ -180,8 +181,8 @@ def energy(y, m, w):
         weight = m.elements[e].rho * m.gravity * s
         potential += s * w.elements[e].energy + weight * w.elements[e].height
         if k >= 0:
-            potential -= 2.0 / 3.0 * weight * y[k] * w.spans[m.elements[e].span].cosine
-            kinetic += 4.0 / 15.0 * m.elements[e].rho * s * y[k + 1] * y[k + 1]
+            potential -= 2.0 / 3.0 * weight * w.spans[m.elements[e].span].sink
+            kinetic += 0.5 * SAG_INERTIA * m.elements[e].rho * s * y[k + 1] * y[k + 1]
     for i in range(len(m.points)):
         if m.points[i].state >= 0:
             p = w.points[i]

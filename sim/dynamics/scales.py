@@ -61,7 +61,7 @@ def _sag_scale(m: tb.Model, y: NDArray, i: int, k: float, ref: float, scale: NDA
     """A sag error counts by the stretch it makes, 16 d / (3 l) per metre, and by its kinetic energy."""
     s, span = y[m.elements[m.spans[i]["first"]]["state"]], m.spans[i]["sag"]
     sag = max(abs(y[span]), 0.01 * s)
-    inertia = 8.0 / 15.0 * float(m.elements[m.spans[i]["first"]]["rho"]) * s
+    inertia = tb.SAG_INERTIA * float(m.elements[m.spans[i]["first"]]["rho"]) * s
     scale[span] = ref / k * 3 * s / (16 * sag)
     scale[span + 1] = ref / np.sqrt(k * inertia)
 

@@ -14,6 +14,7 @@ from sim.dynamics.assemble import Layout, add_gate_mass, assemble
 from sim.dynamics.curve import curve_of
 from sim.dynamics.cutting import Balance, balance, free_points, in_newtons, start_positions
 from sim.dynamics.equilibrium import find_rest
+from sim.dynamics.hanging import catenary
 from sim.dynamics.rhs import rhs
 from sim.dynamics.sagging import hanging_sag
 from sim.rig.curve import slope_at, strain_at
@@ -25,8 +26,6 @@ SAG_MATTERS = 1e-3
 SAG_TENSION_SHARE = 1.0 / 3.0
 # Damping ratio of a sagging span's own swing: small, common practice for bare line in air, no source.
 SAG_DAMPING_RATIO = 0.02
-# The parabola stands for the catenary up to these sags over the chord (level, to 45 degrees, steeper).
-SAG_RANGE = ((np.cos(np.radians(5)), 1 / 8), (np.cos(np.radians(45)), 1 / 20), (0.0, 1 / 40))
 # Forces left at rest over the heaviest weight: what is looked for, and what is good enough to begin from.
 AT_REST = 1e-7
 NEARLY_AT_REST = 1e-5
@@ -94,28 +93,26 @@ def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArra
             ends = [at[rig.index(p.point)] + np.array(p.offset_m) for p in line.route[k : k + 2]]
             way = ends[1] - ends[0]
             chord = float(np.linalg.norm(way))
-            cosine = float(np.hypot(way[0], way[1])) / chord
-            load = float(m.elements[e]["rho"]) * m.gravity * chord * cosine
-            if span["count"] > 1 or line.strap or load < 1e-6:
+            level = float(np.hypot(way[0], way[1]))
+            rho = float(m.elements[e]["rho"])
+            weight = rho * m.gravity * chord
+            if span["count"] > 1 or line.strap or weight < 1e-6:
                 continue
             t = tension.tension_N[line.name][k]
             low = t * SAG_TENSION_SHARE
-            slack = s[e] - chord
-            if low > 0 and load**2 * _slope_at(m, e, low) / (12 * low**3) < SAG_MATTERS:
-                continue
-            if t == 0.0 and cosine < 0.05 and slack > 0:
+            across = weight * level / chord
+            if low > 0 and across**2 * _slope_at(m, e, low) / (12 * low**3) < SAG_MATTERS:
                 continue
             m.spans[i]["sag"] = states
             states += 2
             if t > 0:
-                sags[i] = load * chord / (8 * t)
+                sags[i] = across * chord / (8 * t)
                 if line.cut.length_m is None:  # a length that is given has its sag in it
-                    s[e] *= 1.0 + 8 * sags[i] ** 2 / (3 * chord**2)
+                    s[e] *= catenary(sags[i], level**2, float(way[2]))[0] / chord
             else:
-                sags[i] = hanging_sag(m, e, s[e], chord, cosine)
-            w2 = 10 * max(t, load) / (float(m.elements[e]["rho"]) * chord**2)
-            inertia = 8.0 / 15.0 * float(m.elements[e]["rho"]) * s[e]
-            m.spans[i]["sag_damping"] = 2 * SAG_DAMPING_RATIO * np.sqrt(w2) * inertia
+                sags[i] = hanging_sag(m, e, s[e], level, float(way[2]))
+            own2 = 10 * max(t, weight) / (rho * s[e] ** 2)
+            m.spans[i]["sag_damping"] = 2 * SAG_DAMPING_RATIO * np.sqrt(own2) * tb.SAG_INERTIA * rho * s[e]
     return states, sags
 
 
@@ -167,31 +164,13 @@ def _friction_modes(m: tb.Model) -> NDArray:
     return modes
 
 
-def _sag_remarks(rig: Rig, lay: Layout, m: tb.Model, w: tb.Work, y: NDArray) -> list[str]:
-    """Where the parabola is used beyond the sag it is good for."""
-    out = []
-    for line in rig.lines:
-        for k, i in enumerate(lay.line_spans[line.name]):
-            if m.spans[i]["sag"] < 0:
-                continue
-            ratio = y[m.spans[i]["sag"]] / w.spans[i]["length"]
-            cosine = w.spans[i]["cosine"]
-            limit = next(v for c, v in SAG_RANGE if cosine >= c)
-            if ratio > limit:
-                out.append(
-                    f"{line.name}, {line.span_name(k)}: at rest it sags {ratio:.3f} of its chord; above {limit:.3f} "
-                    f"the parabola used here is more than about 1 % off the true catenary."
-                )
-    return out
-
-
-def _mass_remarks(rig: Rig, m: tb.Model, added: Mapping[int, float]) -> list[str]:
+def _mass_remarks(rig: Rig, m: tb.Model, added: Mapping[int, float]) -> tuple[str, ...]:
     """Where a sheave or a bar was given mass so that it can be stepped."""
-    return [
+    return tuple(
         f"{rig.points[m.gates[j]['point']].name}: too light on so stiff a line to be computed as it is; "
         f"given {1000 * mass:.2g} g of inertia at the line."
         for j, mass in added.items()
-    ]
+    )
 
 
 def start_at_rest(rig: Rig) -> Start:
@@ -221,7 +200,7 @@ def start_at_rest(rig: Rig) -> Start:
         mode_e=w.elements["mode"].copy(),
         mode_g=_friction_modes(m),
         reference_N=reference,
-        remarks=(*_sag_remarks(rig, lay, m, w, rest.state), *_mass_remarks(rig, m, added)),
+        remarks=_mass_remarks(rig, m, added),
     )
 
 

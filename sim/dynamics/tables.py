@@ -38,6 +38,9 @@ FIXED, HELD, STANDING, MOVING = 0, 1, 2, 3
 # What an event function belongs to.
 ON_ELEMENT, ON_GATE, ON_CONTACT, ON_DRIVE, ON_POINT = range(5)
 
+# Mass that swings with the sag of a span over its line's: the square of a parabola's mean.
+SAG_INERTIA = 8.0 / 15.0
+
 # Damping laws of an element.
 DAMP_LIMITED, DAMP_PURE = 0, 1
 
@@ -130,15 +133,19 @@ CURVE = _record("strain", "c0", "c1", "c2", "c3", "energy")
 
 POINT_NOW = _record("mode", "x", "y", "z", "vx", "vy", "vz", "fx", "fy", "fz", "mass", whole="mode")
 
-# Direction from a to b, chord (m) and one over it, its rate (m/s), cosine of the slope.
-SPAN_NOW = _record("ux", "uy", "uz", "length", "inverse", "rate", "cosine")
+# Direction from a to b, chord (m) and its rate (m/s). Where it hangs: its line (m) and the rate of it (m/s), how deep
+# its weight sinks (m), and how both change: per level way over that way (1/m), per height and per sag.
+SPAN_NOW = _record(
+    *("ux", "uy", "uz", "length", "rate", "line", "line_rate", "sink"),
+    *("line_h", "line_v", "line_d", "sink_h", "sink_v", "sink_d"),
+)
 
 # inverse: one over the unstretched length (1/m); tension (N) of the middle; psi (N): what is conjugate to the flow;
-# energy (J/m) stored; height (m) of the middle; pull (N) along the chord, at the first end and at the last; across (N):
-# half the weight across the chord where it sags; first and last (N): tension at the two ends.
+# energy (J/m) stored; height (m) of the middle; (x, y, z): pull (N) of its first point towards its last; half (N) its
+# weight, where it hangs; first and last (N): tension at the two ends.
 ELEMENT_NOW = _record(
     *("mode", "inverse", "strain", "rate", "tension", "psi", "energy", "height"),
-    *("pull", "pull_first", "pull_last", "across", "first", "last"),
+    *("x", "y", "z", "half", "first", "last"),
     whole="mode",
 )
 
@@ -265,8 +272,7 @@ def _place_still(m: Model, w: Work) -> None:
     still = (m.spans["still"] == 1) & (length > 0.0)
     for name, along in zip(("ux", "uy", "uz"), way, strict=True):
         w.spans[name][still] = along[still] / length[still]
-    w.spans["length"][still], w.spans["inverse"][still] = length[still], 1.0 / length[still]
-    w.spans["cosine"] = np.hypot(w.spans["ux"], w.spans["uy"])
+    w.spans["length"][still] = length[still]
     span, phi = m.elements["span"], m.elements["centre"]
     low, high = (a["z"] + m.spans["az"])[span], (b["z"] + m.spans["bz"])[span]
     w.elements["height"] = (1.0 - phi) * low + phi * high

@@ -3,8 +3,7 @@
 Supports 1000 ft apart, 412.8837 and 613.0422 ft of cable of 3.16 lb/ft, 0.85 in2 and 19,000 ksi; 8 kip at the joint
 move it 18.457 ft down and 2.819 ft aside (Michalos and Birnstiel 1962, O'Brien and Francis 1964, Jayaraman and Knudson
 1981; citation from memory, its numbers found again by elastic catenaries in test_references.py). The program hangs a
-performer on a junction; a span sags there as a parabola along its chord, in the literature as a catenary. A span cut
-into several elements hangs straight in the program: see LEAVES_OUT.md.
+performer on a junction. A span cut into several elements hangs straight in the program: see LEAVES_OUT.md.
 """
 
 from functools import cache

@@ -37,7 +37,7 @@ def test_the_long_run_of_wire_sags_and_weighs_what_a_hand_sum_gives():
 
 @pytest.mark.parametrize("demo", ["cathedral-run-wire", "ferrymans-crossing"])
 def test_the_sag_is_the_one_that_is_run(demo: str):
-    """The solver finds its own sag at rest, as a parabola; where a span has none there, it is below a thousandth."""
+    """The solver finds its own sag at rest; where a span has none there, it is below a thousandth."""
     start = ready(rig(demo)).start
     for name, of in of_demo(demo).items():
         for i, span in zip(start.layout.line_spans[name], of.own_weight.spans, strict=True):

@@ -36,7 +36,7 @@ def test_demo(path: Path):
     for case in _cases(rig):
         end = min(max(case.last_action_s + 0.5, SHORTEST_S), LONGEST_S)
         own = run(of, case, 1e-7, None, end)
-        library = lsoda_run(of, case, end, rtol=1e-7, sample_s=5e-4)
+        library = lsoda_run(of, case, end, rtol=1e-7, sample_s=2e-4)
         for o, column in enumerate(of.columns):
             if column.column.startswith(FORCES) and own.peak[o] > 0.05 * of.start.reference_N:
                 assert own.peak[o] == pytest.approx(library.peak[o], rel=1e-4), (case.name, column.column)

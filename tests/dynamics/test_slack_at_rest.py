@@ -59,7 +59,9 @@ performers:
 lines:
   rope: {type: dynamic kernmantle, diameter: 11 mm, length: 1.83 m, route: [anchor, weight]}
 anchors: {anchor: {at: [0 m, 0 m, 20 m]}}
-duration: 1 s
+run: {duration: 1 s}
+stops: none
+limits: none
 """
 
 

@@ -60,7 +60,7 @@ def ours_N(x: float, z: float, length_m: float) -> float:
     return sim.simulate(rig, sim.planned_case(rig)).case.static_N["anchor"]
 
 
-@pytest.mark.parametrize("degrees", [0, 30, 60, 80, 88])
+@pytest.mark.parametrize("degrees", [0, 30, 60, 80, 86])
 @pytest.mark.parametrize("longer", LONGER)
 def test_a_span_hangs_as_the_elastic_catenary(degrees: int, longer: float, agrees: Agrees):
     x = round(CHORD_M * math.cos(math.radians(degrees)), 5)

@@ -18,6 +18,8 @@ from sim.report.spans import Spans, plain
 
 _PAPER = {Paper.A4: "a4", Paper.LETTER: "us-letter"}
 _UNBROKEN = re.compile(r"\S{16,}")
+_PIECE = re.compile(r"[^_/.:-]{1,8}[_/.:-]?|[_/.:-]")
+"""What of a long word is kept together, so that most of it can be searched for and copied: to a mark, or 8 letters."""
 _ZERO_WIDTH_SPACE = "\u200b"
 
 
@@ -101,4 +103,4 @@ def _picture(picture: Picture, root: Path) -> dict[str, Any]:
 
 def _text(spans: Spans) -> str:
     """The words, with places where a long one may be broken, so that no table is wider than the paper."""
-    return _UNBROKEN.sub(lambda word: _ZERO_WIDTH_SPACE.join(word[0]), plain(spans))
+    return _UNBROKEN.sub(lambda word: _ZERO_WIDTH_SPACE.join(_PIECE.findall(word[0])), plain(spans))

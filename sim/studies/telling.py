@@ -37,9 +37,10 @@ def sweeps_in_words(sweeps: Mapping[str, Curves]) -> Iterator[str]:
     """How each sweep was made."""
     for name, found in sweeps.items():
         at_ends = [str(ends) for ends in found.ends if ends != AS_STATED]
-        each = f", each {'; '.join(at_ends)}" if at_ends else ""
+        each = f", each of them run at these ends of spreads: {'; '.join(at_ends)}" if at_ends else ""
+        worst = " Its curves show the worst of all ends." if at_ends else ""
         yield (
             f"{name}, every instant: {len(found.times_s)} instants, every {1e3 * GRID_S:g} ms and at the corners of "
             f"the moves, and around the worst every {1e3 * CLOSER_S[0]:g} ms and {1e3 * CLOSER_S[1]:g} ms or closer"
-            f"{each}. Its curves show the worst of all ends."
+            f"{each}.{worst}"
         )

@@ -10,9 +10,9 @@ from pypdf import PdfReader
 
 from sim.report.document import document
 from sim.report.look import Look, Mark, Paper
-from sim.report.paper import paper
+from sim.report.paper import _text, paper
 from sim.report.source import read_source
-from sim.report.spans import Traced, plain
+from sim.report.spans import Said, Traced, plain
 from sim.results.cautions import FULL, SHORT
 from sim.results.shown import Units
 from tests.report.made import all_spans, demo_folder, made_up_folder
@@ -76,3 +76,11 @@ def _is_embedded(font: dict) -> bool:
         if descriptor is None or not {"/FontFile", "/FontFile2", "/FontFile3"} & set(descriptor.get_object()):
             return False
     return True
+
+
+def test_long_words_keep_pieces_that_can_be_searched_for_and_copied() -> None:
+    """A break between every two letters made `breaking_strength` and hashes impossible to find in a PDF."""
+    told = {"breaking_strength": "breaking_|strength", "0123456789abcdef01": "01234567|89abcdef|01", "short": "short"}
+    for word, pieces in told.items():
+        assert _text((Said(word),)).split("\u200b") == pieces.split("|")
+    assert _text((Said("/" * 20 + "x--y" * 5),)).replace("\u200b", "") == "/" * 20 + "x--y" * 5

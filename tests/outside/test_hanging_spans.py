@@ -14,7 +14,7 @@ import math
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy.optimize import brentq, root
+from scipy.optimize import root, root_scalar
 
 import sim
 from tests.outside import rigs
@@ -38,7 +38,7 @@ def reach(pull: NDArray[np.float64], length_m: float) -> NDArray[np.float64]:
 def pulls_N(x: float, z: float, length_m: float) -> tuple[float, float]:
     """Pull at the end at (0, 0) and at the one at (x, z); first that of the inextensible one, then with stretch."""
     level_m = math.sqrt(max(length_m**2 - z**2, x**2 * (1 + 1e-9)))
-    u = brentq(lambda u: math.sinh(u) / u * x - level_m, 1e-6, 60.0)
+    u = root_scalar(lambda u: math.sinh(u) / u * x - level_m, bracket=(1e-6, 60.0), xtol=1e-13).root
     a = x / (2.0 * u)
     lowest = 0.5 * x - a * math.atanh(max(min(z / length_m, 1 - 1e-12), -1 + 1e-12))
     guess = np.array((math.log(WEIGHT_N_M * a), WEIGHT_N_M * a * math.sinh(lowest / a)))

@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
+from scipy.optimize import root_scalar
 
 from tests.outside import rigs
 from tests.outside.accuracy.rows import Agrees, apart, closed_form
@@ -23,7 +23,7 @@ DAMPING_S, LINKS, STEP_S, TOP_M = 2e-4, 20, 2e-5, 20.0
 def hanging(aside_m: float, below_m: float) -> np.ndarray:
     """Places (links + 1, 2) along an inextensible catenary from (0, 0) to (aside, -below)."""
     level = math.sqrt(LENGTH_M**2 - below_m**2)
-    u = brentq(lambda u: math.sinh(u) / u * aside_m - level, 1e-9, 60.0)
+    u = root_scalar(lambda u: math.sinh(u) / u * aside_m - level, bracket=(1e-9, 60.0), xtol=1e-13).root
     a = aside_m / (2.0 * u)
     lowest = 0.5 * aside_m + a * math.atanh(below_m / LENGTH_M)
     along = np.linspace(0.0, LENGTH_M, LINKS + 1) + a * math.sinh(-lowest / a)

@@ -9,7 +9,7 @@ import gc
 import pickle
 import signal
 from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor, as_completed
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, ProcessPoolExecutor, wait
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from functools import lru_cache
@@ -17,6 +17,8 @@ from multiprocessing import get_all_start_methods, get_context
 from os import cpu_count
 from threading import current_thread, main_thread
 from typing import TYPE_CHECKING, Any, TypeAlias
+
+from sim.studies.hearing import HEARD_EVERY_S, heard_where_asked
 
 if TYPE_CHECKING:
     from multiprocessing.context import BaseContext
@@ -71,11 +73,14 @@ def _draw_by(
     try:
         # What takes longest first, so that nobody is left with it at the end.
         in_turn = sorted(wanted, key=lambda each: not each.moving)
-        asked = {pool.submit(_draw_apart, common, _own_of(result, each), look, each): each for each in in_turn}
-        for done in as_completed(asked):
-            made[asked[done].prefix] = done.result()
-            if tell is not None:
-                tell("drawing", len(made), len(wanted))
+        with heard_where_asked() as word:
+            asked = {pool.submit(_draw_apart, common, _own_of(result, each), look, each): each for each in in_turn}
+            while asked:
+                for done in wait(asked, HEARD_EVERY_S, FIRST_COMPLETED).done:
+                    made[asked.pop(done).prefix] = done.result()
+                    if tell is not None:
+                        tell("drawing", len(made), len(wanted))
+                word.heed()
     except (BrokenExecutor, OSError):
         from sim.report.drawing import draw_here
 

@@ -25,6 +25,7 @@ from threading import Event
 from typing import Generic, TypeVar
 
 from sim.dynamics.slices import listen_to
+from sim.studies.hearing import HEARD_EVERY_S, Word, heard_where_asked
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -66,12 +67,17 @@ def run_many(many: Many[T, R], items: Iterable[T], workers: Workers = None) -> N
         for item in waiting:
             _one_here(many, item)
         return
+    with heard_where_asked() as word:
+        _on_a_pool(many, waiting, workers, word)
+
+
+def _on_a_pool(many: Many[T, R], waiting: list[T], workers: Workers, word: Word) -> None:
     pool = _Pool(workers)
     try:
         batches = deque(_batches(waiting, pool.size, many.largest_batch))
         while batches:
-            for item in _until_broken(many, pool, batches):
-                _alone(many, pool, item)
+            for item in _until_broken(many, pool, batches, word):
+                _alone(many, pool, item, word)
             if pool.gone:
                 for item in [item for batch in batches for item in batch]:
                     many.lost(item, NOBODY_LEFT)
@@ -92,7 +98,7 @@ def _batches(items: Sequence[T], workers: int, largest: int) -> list[list[T]]:
     return [list(items[i : i + size]) for i in range(0, len(items), size)]
 
 
-def _until_broken(many: Many[T, R], pool: _Pool, batches: deque[list[T]]) -> list[T]:
+def _until_broken(many: Many[T, R], pool: _Pool, batches: deque[list[T]], word: Word) -> list[T]:
     """Run batches until none is left, or until the workers break down: then gives the items that were under way."""
     flying: dict[Future[Sequence[R]], list[T]] = {}
     try:
@@ -100,7 +106,8 @@ def _until_broken(many: Many[T, R], pool: _Pool, batches: deque[list[T]]) -> lis
             while batches and len(flying) < BATCHES_AHEAD * pool.size:
                 flying[pool.executor.submit(many.run, batches[0])] = batches[0]
                 batches.popleft()
-            for future in wait(flying, return_when=FIRST_COMPLETED).done:
+            word.heed()
+            for future in wait(flying, HEARD_EVERY_S, FIRST_COMPLETED).done:
                 error = _error(future)
                 batch = flying[future]
                 if isinstance(error, BrokenExecutor):
@@ -147,14 +154,15 @@ def _hand_over(many: Many[T, R], flying: dict[Future[Sequence[R]], list[T]]) -> 
         many.done(flying.pop(future), future.result())
 
 
-def _alone(many: Many[T, R], pool: _Pool, item: T) -> None:
+def _alone(many: Many[T, R], pool: _Pool, item: T, word: Word) -> None:
     """The second try, with nothing else under way: if the worker breaks down again, this run is why."""
     if pool.gone:
         many.lost(item, NOBODY_LEFT)
         return
     try:
         future = pool.executor.submit(many.run, [item])
-        wait([future])
+        while wait([future], HEARD_EVERY_S).not_done:
+            word.heed()
         error = _error(future)
     except BrokenExecutor as broken:
         error = broken

@@ -13,11 +13,13 @@ from pathlib import Path
 import pytest
 
 from tests.abuse.extremes import Extreme
+from tests.command.met_on_the_way import HEARS_CTRL_C
 
 ROOT = Path(__file__).parents[2]
 pytestmark = pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="needs signals and proc(5)")
 
-WATCHED = """
+WATCHED = f"""
+{HEARS_CTRL_C}
 import sys
 from sim.studies import expected, scenario
 expected.PROBE_STEPS = (1, 100)

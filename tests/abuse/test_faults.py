@@ -17,13 +17,15 @@ import pytest
 
 from sim.results.folder import changed_files, read_result
 from sim.results.journal import Journal
+from tests.command.met_on_the_way import HEARS_CTRL_C
 from tests.studies.hoist import SPREAD, hoist_text
 
 ROOT = Path(__file__).parents[2]
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="needs signals and limits of a process")
 
-SMALL_FILES = """
-import resource, signal, sys
+SMALL_FILES = f"""
+{HEARS_CTRL_C}
+import resource, sys
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]), resource.RLIM_INFINITY))
 from sim.command import run

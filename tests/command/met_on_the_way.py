@@ -14,7 +14,11 @@ ROOT = Path(__file__).parents[2]
 LONGEST_S = 600.0
 """What hangs is given up after this. It is no limit on how fast anything is: the solver may be compiled first."""
 
-_HELD = """
+HEARS_CTRL_C = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)"
+"""What is begun in the background of a shell without a terminal is deaf to Ctrl-C, and so are its children."""
+
+_HELD = f"""
+{HEARS_CTRL_C}
 import itertools, os, sys, time
 from sim.studies import one_stop
 real, begun, go = one_stop.run_stops, itertools.count(1), sys.argv[1]

@@ -95,7 +95,7 @@ def test_stopped_on_ones_word_it_keeps_what_is_finished(
 
     monkeypatch.setattr(compare, "run_scenario", study)
     monkeypatch.setattr(compare, "hook_stop", lambda *_: None)
-    monkeypatch.setattr(compare, "on_floor", lambda *_: False)
+    monkeypatch.setattr(compare, "felt_on_floor", lambda *_: [])
     arguments = ["compare", str(RUN), "--over", f"{MASS}: 40 kg, 50 kg, 60 kg", "--out", str(tmp_path / "out")]
     stop_at = 0
     assert main(arguments) == 3

@@ -106,7 +106,7 @@ def studied(monkeypatch: pytest.MonkeyPatch) -> list[Scenario]:
 
     monkeypatch.setattr(compare, "run_scenario", study)
     monkeypatch.setattr(compare, "hook_stop", lambda *_: None)
-    monkeypatch.setattr(compare, "on_floor", lambda *_: False)
+    monkeypatch.setattr(compare, "felt_on_floor", lambda *_: [])
     return seen
 
 

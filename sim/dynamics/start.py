@@ -24,8 +24,8 @@ from sim.rig.rig import Rig, RigError
 # Sag is left out of a span where it softens the line by less than this at a third of its tension at rest.
 SAG_MATTERS = 1e-3
 SAG_TENSION_SHARE = 1.0 / 3.0
-# Slack line between ends nearer to plumb than this weighs nothing until it is tight: its quick swing would take most
-# of a fall's steps. What that does to the peak: test_slack_falls.py and test_slack_at_rest.py among the tests.
+# Line without tension between ends nearer to plumb than this weighs nothing until it is tight: its quick swing would
+# take most of a fall's steps. What that does to the peak: test_slack_falls.py, test_slack_at_rest.py among the tests.
 PLUMB = 0.05
 # Damping ratio of a sagging span's own swing: small, common practice for bare line in air, no source.
 SAG_DAMPING_RATIO = 0.02
@@ -104,7 +104,7 @@ def _choose_sags(rig: Rig, lay: Layout, at: NDArray, tension: Balance, s: NDArra
             t = tension.tension_N[line.name][k]
             low = t * SAG_TENSION_SHARE
             across = weight * level / chord
-            if t == 0.0 and level < PLUMB * chord and s[e] > chord:
+            if t == 0.0 and level < PLUMB * chord:
                 continue
             if low > 0 and across**2 * _slope_at(m, e, low) / (12 * low**3) < SAG_MATTERS:
                 continue

@@ -10,8 +10,6 @@ from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
 from sim.dynamics.curve import curve_table
-from sim.rig.brake import at_most
-from sim.rig.case import Case
 from sim.rig.curve import curve_pieces
 from sim.rig.line import Place
 from sim.rig.rig import Rig
@@ -20,9 +18,6 @@ from sim.rig.sheave import bending_loss
 # Places that a taut line has drawn closer than this (or than half of what they began with, where that is less) have
 # met: rims of sheaves touch long before, and forces that turn with a chord of no length mean nothing.
 ENDS_MEET_M = 0.01
-# Highest frequency (rad/s) a sheave without inertia on line without mass may have: below this much mass it gets more.
-# At this limit no peak of a random rig moved by more than 0.01 % (at 3000 rad/s one moved by 1.9 %).
-FASTEST_GATE_RAD_S = 12000.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -282,47 +277,3 @@ def assemble(rig: Rig) -> Layout:
         curves=build.curves,
         start_modes=np.array([modes[p.start] for p in rig.points], np.int64),
     )
-
-
-def with_case(model: tb.Model, rig: Rig, case: Case) -> tb.Model:
-    """The tables with the motions and brakes of one case."""
-    drives = model.drives.copy()
-    motions: list[tuple[float, ...]] = []
-    brakes: list[tuple[float, float, float]] = []
-    for row, drive in zip(drives, rig.drives, strict=True):
-        motion = case.motions[drive.name]
-        row["motion_first"] = len(motions)
-        motions.append((motion.start_s - 1e6, motion.start_position_m, 0.0, 0.0, 0.0, 1))
-        rest = [*motion.coefficients, [motion.end_position_m, 0.0, 0.0, 0.0]]
-        for at, piece, corner in zip(motion.time_s, rest, motion.corner, strict=True):
-            motions.append((float(at), *(float(c) for c in piece), int(corner)))
-        row["motion_last"] = len(motions)
-        row["brake_first"] = len(brakes)
-        off = case.power_off.get(drive.name)
-        brakes += [(motion.start_s - 1e6, float(row["hands"]), 0.0)]
-        brakes += list(at_most(off.brake, drive.brake_most_N)) if off else []
-        row["brake_last"] = len(brakes)
-    if not motions:
-        return model._replace(drives=drives)
-    return model._replace(drives=drives, motions=np.array(motions, tb.MOTION), brakes=np.array(brakes, tb.BRAKE))
-
-
-def add_gate_mass(model: tb.Model, lengths_m: Mapping[int, float]) -> dict[int, float]:
-    """Give gates that are lighter than the solver's fastest allowed frequency the mass they lack (in place).
-
-    lengths_m: unstretched length of every element at the start. Returns the mass added (kg) to each sheave's gate.
-    """
-    added: dict[int, float] = {}
-    for j, gate in enumerate(model.gates):
-        if gate["kind"] != tb.SHEAVE:
-            continue
-        stiffness, line_mass = 0.0, 0.0
-        for e in (int(gate["before"]), int(gate["after"])):
-            element = model.elements[e]
-            stiffness += model.curves["c1"][element["curve"]].max() / lengths_m[e]
-            line_mass += 0.5 * element["rho"] * lengths_m[e]
-        least = stiffness / FASTEST_GATE_RAD_S**2
-        if gate["mass"] + line_mass < least:
-            added[j] = float(least - line_mass - gate["mass"])
-            gate["mass"] = least - line_mass
-    return added

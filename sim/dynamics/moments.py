@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
-from sim.dynamics.assemble import with_case
 from sim.dynamics.boundary import SAME_TIME_S
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.run import Raw, Ready, begin, new_record, new_room, orders_for, raw_of
 from sim.dynamics.scales import event_rounding
 from sim.dynamics.slices import integrate_in_slices

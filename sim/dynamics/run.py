@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
-from sim.dynamics.assemble import with_case
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.rhs import rhs
 from sim.dynamics.scales import event_rounding, state_scales
 from sim.dynamics.slices import integrate_in_slices

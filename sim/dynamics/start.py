@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.dynamics import tables as tb
-from sim.dynamics.assemble import Layout, add_gate_mass, assemble
+from sim.dynamics.assemble import Layout, assemble
 from sim.dynamics.curve import curve_of
 from sim.dynamics.cutting import Balance, balance, free_points, in_newtons, start_positions
 from sim.dynamics.equilibrium import find_rest
+from sim.dynamics.gate_mass import add_gate_mass
 from sim.dynamics.hanging import catenary
 from sim.dynamics.rhs import rhs
 from sim.dynamics.sagging import hanging_sag

@@ -25,8 +25,8 @@ _PLAIN_PERCENT = 1e-4
 def value_words(value: Value, unit: str, units: Units = Units.SI) -> str:
     """One side's value for a person; a dash where it has none.
 
-    >>> value_words(4210.0, "N"), value_words(True, ""), value_words(None, "N")
-    ('4.21 kN', 'yes', '–')
+    >>> value_words(4210.0, "N"), value_words(True, ""), value_words(None, "N"), value_words(3.0, "")
+    ('4.21 kN', 'yes', '–', '3')
     """
     if value is None:
         return "–"
@@ -36,6 +36,8 @@ def value_words(value: Value, unit: str, units: Units = Units.SI) -> str:
         return value
     if not math.isfinite(value):
         return "not a number" if math.isnan(value) else "infinite"
+    if not unit and float(value).is_integer():
+        return f"{value:,.0f}"  # a count, most likely
     if 0.0 < abs(unit_shown(unit, units).number(value)) < 0.01:
         return f"{unit_shown(unit, units).number(value):.2e} {unit_shown(unit, units).sign}".rstrip()
     return shown(value, unit, units)
@@ -56,7 +58,9 @@ def change_words(difference: Difference, units: Units = Units.SI) -> str:
         return "no number on one side"
     how = unit_shown(difference.unit, units)
     apart = f"{how.number(difference.absolute):+.3g} {how.sign}".rstrip()
-    return apart if difference.relative is None else f"{apart}, {share_words(difference.relative)}"
+    if difference.relative is None or difference.kind is Kind.OUTCOME:  # an exit status has no percentage
+        return apart
+    return f"{apart}, {share_words(difference.relative)}"
 
 
 def share_words(relative: float) -> str:

@@ -229,7 +229,8 @@ def _keys(first: Mapping[str, Any], second: Mapping[str, Any]) -> list[str]:
 
 def _unit_beside(first: Plain, second: Plain) -> str | None:
     """The unit that stands beside a number as a key of its own; what is in two units is compared as it stands."""
-    told = {each["unit"] for each in (first, second) if isinstance(each.get("unit"), str)}
+    said = [each.get("finding", each).get("unit") for each in (first, second)]
+    told = {unit for unit in said if isinstance(unit, str)}
     return told.pop() if len(told) == 1 else None
 
 
@@ -248,6 +249,8 @@ def _subject(entry: Any) -> str:
     """What an entry of a list is about."""
     if not isinstance(entry, Mapping):
         return str(entry)
+    if "finding" in entry:
+        return _subject(entry["finding"])
     keys = next((keys for keys in _ABOUT if all(key in entry for key in keys)), ())
     told = [f"{entry[key]:g}" if isinstance(entry[key], float) else str(entry[key]) for key in keys if entry[key] != ""]
     return ", ".join(told).replace("design_factor", "design factor").replace("g_load", "g load") or "entry"

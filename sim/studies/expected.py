@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from os import cpu_count
 
-from sim.dynamics.assemble import with_case
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.orders import STATUS, TOO_MANY_STEPS
 from sim.dynamics.run import LONGEST_AFTER_S, begin, new_record, new_room, orders_for, ready
 from sim.dynamics.scales import event_rounding

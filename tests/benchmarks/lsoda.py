@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from scipy.integrate import LSODA
 from scipy.optimize import brentq
 
-from sim.dynamics.assemble import with_case
 from sim.dynamics.boundary import cross_boundary
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.modes import settle, switch
 from sim.dynamics.observe import observe
 from sim.dynamics.rhs import rhs

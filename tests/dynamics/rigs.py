@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 import sim
 from sim.dynamics import orders as od
 from sim.dynamics import tables as tb
-from sim.dynamics.assemble import with_case
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.integrate import integrate
 from sim.dynamics.run import Raw, Ready, begin, orders_for
 from sim.dynamics.scales import event_rounding

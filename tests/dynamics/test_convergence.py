@@ -8,7 +8,7 @@ from scipy.integrate import RK45
 
 import sim
 from sim.dynamics import stepper
-from sim.dynamics.assemble import with_case
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.modes import settle
 from sim.dynamics.run import begin, ready, run
 from sim.dynamics.tables import POWERS

@@ -14,7 +14,7 @@ import pytest
 import sim
 from sim.dynamics import orders as od
 from sim.dynamics import stepper
-from sim.dynamics.assemble import with_case
+from sim.dynamics.case_tables import with_case
 from sim.dynamics.locate import candidate, locate
 from sim.dynamics.modes import EV_TAUT, settle
 from sim.dynamics.run import begin, ready, run

@@ -4,6 +4,8 @@
   A performer who swings winds line on and off the tread, which shortens and lengthens the pendulum.
 - **Straight spans.** A span cut into several elements, so that waves travel in it, hangs straight from end to end: its
   sag and what that gives is left out. A span of one element sags.
+- **Slack line straight below its anchor.** Line without tension between ends within 3 degrees of plumb weighs nothing
+  until it is tight; further aside it hangs as a catenary, and swings. The figure is a fall on heavy rope.
 - **One element a span: no waves.** A drive that stops sends a front down the line, which doubles at the performer. A
   line of one element is a spring and a share of its mass, and misses most of a front (v sqrt(EA rho)) of the peak: too
   low, on the side that harms. `elements_per_span` brings waves in.
@@ -33,6 +35,8 @@ from tests.outside.packages import MUJOCO
 from tests.outside.rigs import G
 from tests.outside.test_closed_forms import kelvin_voigt_peak
 from tests.outside.test_line_with_waves import RIG, STOPS_AT_S, stopped
+from tests.outside.test_slack_falls import chain_peak_N
+from tests.outside.test_slack_falls import ours_N as fall_ours_N
 from tests.outside.test_two_segment_cable import KIP_N, ours, theirs
 
 MASS_KG, HEAD_M = 84.0, 20.0
@@ -90,6 +94,13 @@ def test_straight_spans(agrees: Agrees):
     case = "two-segment cable, four elements a span: pull on the left end"
     pull = theirs(8 * KIP_N).tension_N["left"][0][0]
     agrees(case, source, ours(8 * KIP_N, 4).case.static_N["left end"], pull, 0.01, "N")
+
+
+def test_slack_line_below_its_anchor(agrees: Agrees):
+    aside_m, below_m, end_s = 0.01, 0.5, 0.8
+    theirs_N = chain_peak_N(aside_m, below_m, end_s)
+    case = "100 kg falls 1.33 m below its anchor onto 1.83 m of rope of 77 g/m: peak"
+    agrees(case, apart("chain of twenty lumps"), fall_ours_N(aside_m, below_m, end_s), theirs_N, 0.02, "N")
 
 
 def test_no_waves_in_one_element(agrees: Agrees):

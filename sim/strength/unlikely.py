@@ -25,11 +25,13 @@ def unlikely(scenario: Scenario) -> Iterator[Doubt]:
                 f"a mass of {performer.mass.text} is none of a person in costume and harness ({LIGHTEST_KG:g} to "
                 f"{HEAVIEST_KG:g} kg): is the unit right?",
             )
-        stretch_m = 0.0 if isinstance(stiffness, str) else mass_kg * STANDARD_GRAVITY_M_S2 / stiffness.N_per_m
+        if isinstance(stiffness, str):  # rigid
+            continue
+        stretch_m = mass_kg * STANDARD_GRAVITY_M_S2 / stiffness.N_per_m
         if stretch_m > MOST_HARNESS_STRETCH_M:
             yield Doubt(
                 name,
                 False,
-                f"on a harness of {stiffness if isinstance(stiffness, str) else stiffness.text} the body hangs "
-                f"{stretch_m:.2g} m lower than unstretched by its weight alone: is the unit right?",
+                f"on a harness of {stiffness.text} the body hangs {stretch_m:.2g} m lower than unstretched by its "
+                "weight alone: is the unit right?",
             )
